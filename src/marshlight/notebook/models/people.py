@@ -1,0 +1,48 @@
+"""Where the digesters stand and who looks after them."""
+
+from django.conf import settings
+from django.db import models
+
+from .setup import Setup
+
+
+class Site(Setup):
+    """A place: its air pressure, its clock and the units its people think in."""
+
+    class Units(models.TextChoices):
+        METRIC = "metric", "metric"
+        US = "us", "US customary"
+
+    altitude_m = models.FloatField(null=True, blank=True, help_text="Height above sea level [m].")
+    barometer_kpa = models.FloatField(
+        null=True, blank=True, help_text="Usual absolute air pressure at the site [kPa]."
+    )
+    room_temperature_c = models.FloatField(
+        null=True, blank=True, help_text="Usual temperature around the vessels [degC]."
+    )
+    room_low_c = models.FloatField(null=True, blank=True, help_text="Coldest usual [degC].")
+    room_high_c = models.FloatField(null=True, blank=True, help_text="Warmest usual [degC].")
+    time_zone = models.CharField(
+        max_length=60, default="UTC", help_text="Name from the IANA list, such as Europe/Paris."
+    )
+    units = models.CharField(max_length=10, choices=Units.choices, default=Units.METRIC)
+    currency = models.CharField(max_length=8, blank=True)
+    invented = models.BooleanField(default=False, help_text="Demonstration data, not real.")
+
+
+class Person(Setup):
+    """Someone who writes in the notebook; named by role where no name is wanted."""
+
+    class Role(models.TextChoices):
+        LEAD = "lead", "lead: sets up, invites, records"
+        KEEPER = "keeper", "keeper: records and corrects"
+        READER = "reader", "reader: looks only"
+
+    role = models.CharField(max_length=10, choices=Role.choices, default=Role.KEEPER)
+    user = models.OneToOneField(
+        settings.AUTH_USER_MODEL,
+        null=True,
+        blank=True,
+        on_delete=models.SET_NULL,
+        related_name="person",
+    )
