@@ -1,0 +1,64 @@
+# The one task runner. `make demo` and `make test` are all a newcomer needs; CI runs the same.
+PYTHON ?= python3
+VENV := .venv
+BIN := $(VENV)/bin
+PORT ?= 8640
+export PIP_DISABLE_PIP_VERSION_CHECK := 1
+export DJANGO_SETTINGS_MODULE := marshlight.server.settings
+
+.PHONY: demo test test-fast checks bench lint format types wheel system clean lock
+
+demo: $(VENV)/.run
+	@$(BIN)/marshlight demo --port $(PORT)
+
+test: system $(VENV)/.dev lint types
+	$(BIN)/pytest -q -n 2 --dist loadgroup
+	$(BIN)/python -m tests.published.report > /dev/null
+	@sh .ci/wheel $(BIN)
+
+test-fast: $(VENV)/.dev
+	$(BIN)/pytest -q -m "not slow and not browser"
+
+checks: $(VENV)/.dev
+	@PYTHONPATH=tests $(BIN)/python -m published.report
+
+bench: $(VENV)/.dev
+	@PYTHONPATH=.:tests $(BIN)/python -m benchmarks.run $(ONLY)
+
+lint: $(VENV)/.dev
+	$(BIN)/ruff format --check .
+	$(BIN)/ruff check .
+	$(BIN)/lint-imports --no-logo
+
+types: $(VENV)/.dev
+	$(BIN)/mypy
+
+format: $(VENV)/.dev
+	$(BIN)/ruff format .
+	$(BIN)/ruff check --fix .
+
+# What the tests need from the system: installed when root, otherwise named exactly.
+system:
+	@sh .ci/system
+
+$(VENV)/bin/python:
+	$(PYTHON) -m venv $(VENV)
+
+# Pinned by version and hash; the package itself goes in without touching the pins.
+$(VENV)/.run: requirements/run.txt pyproject.toml | $(VENV)/bin/python
+	@echo "Installing marshlight into $(VENV) (first time only) ..."
+	@$(BIN)/pip install -q --require-hashes -r requirements/run.txt
+	@$(BIN)/pip install -q --no-deps --no-build-isolation -e .
+	@touch $@
+
+$(VENV)/.dev: requirements/dev.txt pyproject.toml | $(VENV)/bin/python
+	$(BIN)/pip install -q --require-hashes -r requirements/dev.txt
+	$(BIN)/pip install -q --no-deps --no-build-isolation -e .
+	@touch $@ $(VENV)/.run
+
+# Only for whoever changes a requirement: rewrites the pins.
+lock:
+	sh requirements/lock $(PYTHON)
+
+clean:
+	rm -rf $(VENV) build dist src/*.egg-info
