@@ -12,8 +12,10 @@ demo: $(VENV)/.run
 	@$(BIN)/marshlight demo --port $(PORT)
 
 test: system $(VENV)/.dev lint types
+	@mkdir -p build
 	$(BIN)/pytest -q -n 2 --dist loadgroup
-	$(BIN)/python -m tests.published.report > /dev/null
+	@PYTHONPATH=tests $(BIN)/python -m published.report > build/checks.txt || { tail -n 1 build/checks.txt; exit 1; }
+	@tail -n 1 build/checks.txt
 	@sh .ci/wheel $(BIN)
 
 test-fast: $(VENV)/.dev
