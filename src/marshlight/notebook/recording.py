@@ -1,0 +1,168 @@
+"""Writing in the notebook: readings, events, corrections and retractions."""
+
+import uuid
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from django.db import transaction
+from django.utils import timezone
+
+from .content import understand
+from .correcting import correct, history, retract
+from .doubts import Doubt, doubts_about
+from .keeping import Kept, check_lots, follow, new_row, same_again
+from .kinds import Kind, event_kind, reading_kind
+from .models import Event, LogRecord, Person, Reading, Run
+from .moments import moment, site_zone
+
+__all__ = [
+    "Doubt",
+    "Kept",
+    "correct",
+    "history",
+    "record_event",
+    "record_reading",
+    "retract",
+]
+
+
+def record_reading(
+    run: Run,
+    kind: str,
+    value: str | float | None = None,
+    *,
+    at: datetime | str | None = None,
+    unit: str | None = None,
+    detail: Mapping[str, Any] | None = None,
+    note: str = "",
+    by: Person | None = None,
+    record_id: uuid.UUID | None = None,
+) -> Kept:
+    """Keep something that was seen.
+
+    Parameters
+    ----------
+    run
+        The run it was seen on.
+    kind
+        A key of `kinds.READINGS`.
+    value
+        As typed, with or without a unit.
+    at
+        When it was seen; now if left out.  Without a zone, the site's clock.
+    unit
+        Unit of a bare number; the kind's own if left out.
+    detail
+        What the kind asks for beside the value.
+    note
+        Anything else.
+    by
+        Who saw it.
+    record_id
+        Made by the client, so that sending the same reading twice keeps it once.
+
+    Returns
+    -------
+    Kept
+        The saved reading with plausibility doubts; a doubt never stops it being kept.
+
+    Raises
+    ------
+    InputError
+        If the value, a detail or the time cannot be read or cannot be.
+    NotebookError
+        If ``record_id`` already belongs to a different record.
+    """
+    said = _Said(value, at, unit, detail or {}, note)
+    return _keep(Reading, run, reading_kind(kind), said, by=by, record_id=record_id)
+
+
+def record_event(
+    run: Run,
+    kind: str,
+    value: str | float | None = None,
+    *,
+    at: datetime | str | None = None,
+    unit: str | None = None,
+    detail: Mapping[str, Any] | None = None,
+    note: str = "",
+    by: Person | None = None,
+    record_id: uuid.UUID | None = None,
+) -> Kept:
+    """Keep something that was done.
+
+    Parameters
+    ----------
+    run
+        The run it was done to.
+    kind
+        A key of `kinds.EVENTS`.
+    value
+        As typed, with or without a unit.
+    at
+        When it was done; now if left out.  Without a zone, the site's clock.
+    unit
+        Unit of a bare number; the kind's own if left out.
+    detail
+        What the kind asks for beside the value; a charge or feed lists its ``parts``.
+    note
+        Anything else.
+    by
+        Who did it.
+    record_id
+        Made by the client, so that sending the same event twice keeps it once.
+
+    Returns
+    -------
+    Kept
+        The saved event with plausibility doubts.
+
+    Raises
+    ------
+    InputError
+        If the value, a detail or the time cannot be read or cannot be.
+    NotebookError
+        If ``record_id`` already belongs to a different record.
+    """
+    said = _Said(value, at, unit, detail or {}, note)
+    return _keep(Event, run, event_kind(kind), said, by=by, record_id=record_id)
+
+
+@dataclass(frozen=True)
+class _Said:
+    """What a person gave, before it is understood."""
+
+    value: str | float | None
+    at: datetime | str | None
+    unit: str | None
+    detail: Mapping[str, Any]
+    note: str
+
+
+def _keep(
+    model: type[LogRecord],
+    run: Run,
+    kind: Kind,
+    said: _Said,
+    *,
+    by: Person | None,
+    record_id: uuid.UUID | None,
+) -> Kept:
+    at = timezone.now() if said.at is None else moment(said.at, site_zone(run.site.time_zone))
+    content = understand(kind, said.value, unit=said.unit, detail=said.detail)
+    with transaction.atomic():
+        check_lots(content)
+        row = new_row(model, run, kind, at=at, content=content, note=said.note)
+        row.entered_by = by
+        if record_id is not None:
+            row.id = record_id
+            before = model._base_manager.filter(pk=record_id).first()
+            if before is not None:
+                # An offline client that leaves the time out sends the same reading later.
+                return same_again(before, row, timed=said.at is not None)
+        doubts = doubts_about(row, kind)
+        row.save()
+        follow(row, by)
+    return Kept(row, doubts)
