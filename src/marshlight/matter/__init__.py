@@ -1,0 +1,1 @@
+"""What goes in and comes out: feedstocks, lots, mixing, stoichiometry, gas and water."""
