@@ -1,0 +1,1 @@
+"""One function per page or command: notebook rows in, a ready answer out."""

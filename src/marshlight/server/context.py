@@ -1,0 +1,33 @@
+"""What the frame of every page needs: places, look, units, and whether the data are invented."""
+
+from typing import Any
+
+from django.http import HttpRequest
+from django.urls import reverse
+
+from marshlight.notebook.models import Site
+from marshlight.server.navigation import PLACES
+from marshlight.server.preferences import look_of
+
+
+def frame(request: HttpRequest | None) -> dict[str, Any]:
+    """Give the frame's values; a page that failed has no request and gets none."""
+    if request is None:
+        return {}
+    match = getattr(request, "resolver_match", None)
+    here = match.url_name if match else ""
+    may_come_in = getattr(request, "alone", False) or getattr(request, "person", None) is not None
+    sites = list(Site.objects.in_use().order_by("name")) if may_come_in else []
+    return {
+        "places": [
+            {"url": reverse(p.page), "words": p.words, "here": here == p.page or here in p.also}
+            for p in PLACES
+        ]
+        if may_come_in
+        else [],
+        "look": look_of(request),
+        "person": getattr(request, "person", None),
+        "alone": getattr(request, "alone", False),
+        "invented": [site.name for site in sites if site.invented],
+        "home_site": sites[0] if sites else None,
+    }

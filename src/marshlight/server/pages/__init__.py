@@ -1,0 +1,1 @@
+"""One file per page: take the request, ask `answers`, render the template of the same stem."""

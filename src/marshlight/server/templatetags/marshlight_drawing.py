@@ -1,0 +1,25 @@
+"""Template tag that puts a drawing on a page."""
+
+from django import template
+from django.utils.safestring import SafeString, mark_safe
+
+from marshlight.answers.picture import VesselPicture
+from marshlight.server.drawing import draw_vessel
+from marshlight.units import show
+
+register = template.Library()
+
+
+@register.simple_tag
+def drawing(
+    picture: VesselPicture, variant: str = "run", ident: str = "vessel", system: str = "metric"
+) -> SafeString:
+    """Draw a vessel; every text in it is escaped by the drawing itself."""
+    return mark_safe(
+        draw_vessel(
+            picture,
+            variant=variant,
+            ident=ident,
+            length=lambda metres: show(metres, "length", system=system),
+        )
+    )
