@@ -207,11 +207,11 @@ def fingerprint(kind: str, at: datetime, content: Content, note: str) -> str:
         64 hexadecimal digits.
     """
     detail = {k: v for k, v in content.detail.items() if k != ENTERED}
-    says = [
+    says = (
         kind,
         at.astimezone(UTC).isoformat(),
-        None if content.value is None else f"{content.value:.12g}",
+        "" if content.value is None else f"{content.value:.12g}",
         json.dumps(detail, sort_keys=True) if detail else "",
         note if content.value is None else "",
-    ]
-    return hashlib.sha256(json.dumps(says).encode()).hexdigest()
+    )
+    return hashlib.sha256("\x1f".join(says).encode()).hexdigest()
