@@ -35,7 +35,7 @@ def _our_total(bottle: str) -> Callable[[], float]:
     def total() -> float:
         with (EXAMPLES / f"justesen2019_{bottle}.csv").open(newline="", encoding="utf-8") as file:
             return sum(
-                float(row["gas let out (mL)"])
+                float(row["biogas (mL)"])
                 * dry_normal_factor(
                     float(row["gas temperature (degC)"]), float(row["barometer (hPa)"]) / 10.0
                 )
