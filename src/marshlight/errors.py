@@ -54,3 +54,27 @@ def require(condition: bool, *, field: str, value: object, allowed: str, remedy:
     """
     if not condition:
         raise InputError(field, value, allowed, remedy)
+
+
+class InputErrors(MarshlightError, ValueError):
+    """More than one field of one form or record cannot be used; ``problems`` holds each."""
+
+    def __init__(self, problems: tuple[InputError, ...]) -> None:
+        self.problems = problems
+        super().__init__("\n".join(str(problem) for problem in problems))
+
+
+def raise_all(problems: list[InputError]) -> None:
+    """Raise nothing, the one problem, or all of them together.
+
+    Raises
+    ------
+    InputError
+        When there is exactly one.
+    InputErrors
+        When there are more.
+    """
+    if len(problems) == 1:
+        raise problems[0]
+    if problems:
+        raise InputErrors(tuple(problems))

@@ -60,3 +60,12 @@ class SetupKind:
     def field(self, name: str) -> Field | None:
         """Find a field by name."""
         return next((f for f in self.fields if f.name == name), None)
+
+
+SITE = Field("site", "site", "record", record="site", help="Left out: the only site.")
+NOTES = Field("notes", "notes")
+
+
+def name_field(help_text: str) -> Field:
+    """Make the name that every record has."""
+    return Field("name", "name", required=True, help=help_text)

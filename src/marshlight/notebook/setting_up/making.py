@@ -63,7 +63,7 @@ def set_up(key: str, given: Mapping[str, str], *, by: Person | None = None) -> S
     ------
     InputError
         If one field cannot be used.
-    SeveralInputErrors
+    InputErrors
         If more than one cannot.
     """
     kind = setup_kind(key)
@@ -80,7 +80,7 @@ def change(
     ------
     InputError
         If a field cannot be used, or the reason is missing.
-    SeveralInputErrors
+    InputErrors
         If more than one cannot.
     """
     from .showing import typed

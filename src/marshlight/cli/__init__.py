@@ -1,0 +1,1 @@
+"""The terminal: every capability of the pages, in words or as JSON."""
