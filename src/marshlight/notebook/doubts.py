@@ -90,11 +90,12 @@ def _about_holder(row: Reading) -> Iterator[Doubt]:
     holder = row.run.holder
     if holder is None or row.value is None:
         return
-    if row.kind == "level" and holder.travel_m is not None and row.value > holder.travel_m:
-        most = show(holder.travel_m, "length")
+    top, most_m3 = holder.top_level_m, holder.most_m3
+    if row.kind == "level" and top is not None and row.value > top:
+        most = show(top, "length")
         yield Doubt("too_high", f"The holder {holder.name} shows {most} at most.")
-    if row.kind == "volume" and holder.volume_m3 is not None and row.value > holder.volume_m3:
-        most = show(holder.volume_m3, "volume")
+    if row.kind == "volume" and most_m3 is not None and row.value > most_m3:
+        most = show(most_m3, "volume")
         yield Doubt("too_much", f"The holder {holder.name} holds {most} at most.")
 
 

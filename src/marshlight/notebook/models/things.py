@@ -38,6 +38,9 @@ class Lot(Setup):
     gathered_on = models.DateField(null=True, blank=True)
     storage = models.CharField(max_length=10, choices=Storage.choices, default=Storage.COVERED)
     storage_temperature_c = models.FloatField(null=True, blank=True)
+    water_lost = models.FloatField(
+        default=0.0, help_text="Share of the first water that has dried off, 0 to 0.99."
+    )
     amount_kg = models.FloatField(null=True, blank=True, help_text="On hand [kg fresh].")
     cost_per_kg = models.FloatField(
         null=True, blank=True, help_text="Price [money/kg]; negative when taking it is paid."
@@ -60,7 +63,7 @@ class Vessel(Setup):
     """What the slurry stands in; ``dimensions`` are in metres under the shape's own names."""
 
     site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="vessels")
-    shape = models.CharField(max_length=30, default="upright_cylinder")
+    shape = models.CharField(max_length=30, default="given")
     dimensions = models.JSONField(default=dict, blank=True)
     volume_m3 = models.FloatField(help_text="Whole inner volume, brim-full [m3].")
     insulation = models.CharField(max_length=120, blank=True)
@@ -80,9 +83,17 @@ class Holder(Setup):
 
     site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="holders")
     kind = models.CharField(max_length=20, choices=Kind.choices)
-    volume_m3 = models.FloatField(null=True, blank=True, help_text="Most gas it can hold [m3].")
-    travel_m = models.FloatField(null=True, blank=True, help_text="Highest level it can show [m].")
     dimensions = models.JSONField(default=dict, blank=True)
+
+    @property
+    def top_level_m(self) -> float | None:
+        """Highest level it can show [m], where its dimensions say so."""
+        return self.dimensions.get("travel_m") or self.dimensions.get("height_m")
+
+    @property
+    def most_m3(self) -> float | None:
+        """Most gas it can hold [m3], where its dimensions say so."""
+        return self.dimensions.get("capacity_m3")
 
 
 class Heater(Setup):
