@@ -1,0 +1,80 @@
+"""The published series, brought in as a person would, arrive whole and unchanged."""
+
+import csv
+from pathlib import Path
+
+import pytest
+
+from marshlight.notebook.importing import read_table, suggest_layout, take_in
+from marshlight.notebook.models import Reading, Run
+from marshlight.notebook.setting_up import set_up
+
+EXAMPLES = Path(__file__).parents[2] / "examples" / "published"
+BOTTLES = sorted(EXAMPLES.glob("justesen2019_*_??.csv"))
+MUSCATINE_GALLONS = 858_000.0
+
+
+def _rows(path: Path) -> list[dict[str, str]]:
+    with path.open(newline="", encoding="utf-8") as file:
+        return list(csv.DictReader(file))
+
+
+def _run(name: str, start: str, mode: str = "batch") -> Run:
+    set_up("site", {"name": "A laboratory", "time_zone": "UTC"})
+    set_up("vessel", {"name": name, "site": "A laboratory", "volume": "520 mL"})
+    run = set_up("run", {"name": name, "vessel": name, "mode": mode, "started_at": start})
+    assert isinstance(run, Run)
+    return run
+
+
+def _import(run: Run, path: Path) -> int:
+    table = read_table(path.read_bytes(), path.name)
+    layout = suggest_layout(table)
+    assert not [q.text for q in layout.questions if q.blocks]
+    return take_in(run, table, layout).added
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("path", BOTTLES, ids=lambda p: p.stem.removeprefix("justesen2019_"))
+def test_a_bottle_arrives_whole_without_a_column_being_explained(path: Path) -> None:
+    rows = _rows(path)
+    run = _run(path.stem, rows[0]["when"])
+    filled = sum(bool(row[name]) for row in rows for name in list(row)[1:])
+    assert _import(run, path) == filled
+    kept = Reading.objects.filter(run=run, kind="collected").order_by("at")
+    assert [round(r.value * 1e6, 6) for r in kept] == [float(r["biogas (mL)"]) for r in rows]
+    assert [f"{r.at:%Y-%m-%d %H:%M}" for r in kept] == [row["when"] for row in rows]
+
+
+@pytest.mark.django_db
+def test_bringing_a_bottle_twice_adds_nothing() -> None:
+    run = _run("twice", "2018-09-27 15:35")
+    assert _import(run, BOTTLES[0]) > 0
+    assert _import(run, BOTTLES[0]) == 0
+
+
+def _muscatine() -> list[dict[str, str]]:
+    return _rows(EXAMPLES / "schroer2024_muscatine_2020.csv")
+
+
+def test_the_fed_plants_feeds_give_every_published_retention_time_to_its_last_digit() -> None:
+    for row in _muscatine():
+        fed = sum(float(row[name]) for name in row if "fed (gal)" in name)
+        assert abs(MUSCATINE_GALLONS / fed - float(row["retention time (d)"])) <= 0.05 + 1e-9
+
+
+def test_the_keepers_log_of_the_fed_plant_follows_from_the_published_file() -> None:
+    log = _rows(EXAMPLES / "schroer2024_muscatine_2020_log.csv")
+    for row, kept in zip(_muscatine(), log, strict=True):
+        assert row["date"] == kept["date"]
+        gas = float(row["biogas, mean of the day (ft3/min)"]) * 1440.0
+        assert float(kept["biogas (ft3)"]) == pytest.approx(gas, abs=0.5)
+        for gallons, kilograms in (
+            ("thickened sludge fed (gal)", "thickened sludge fed (kg)"),
+            ("primary sludge fed (gal)", "primary sludge fed (kg)"),
+            ("high-strength waste fed (gal)", "hauled waste fed (kg)"),
+        ):
+            # One US gallon is 3.785411784 L by definition; 1 kg/L is our stated assumption.
+            assert float(kept[kilograms]) == pytest.approx(
+                float(row[gallons]) * 3.785411784, abs=0.5
+            )
