@@ -55,7 +55,15 @@ def emit(answer: Any, as_json: bool, words: Callable[[Any, Console], None]) -> N
 
 def table(headings: list[str], rows: list[list[str]], *, title: str | None = None) -> Table:
     """Lay rows out under headings, without lines that a narrow terminal would break."""
-    made = Table(*headings, title=title, box=None, pad_edge=False, title_justify="left")
+    made = Table(
+        *headings,
+        title=title,
+        show_header=any(headings),
+        box=None,
+        pad_edge=False,
+        title_justify="left",
+        title_style="bold",
+    )
     for row in rows:
         made.add_row(*row)
     return made

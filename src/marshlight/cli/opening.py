@@ -1,0 +1,31 @@
+"""What most commands begin with: the notebook opened, the run or record found."""
+
+from typing import Any
+
+from marshlight.notebook.opening import open_notebook
+
+__all__ = ["open_notebook", "run_named", "the_keeper", "units_shown"]
+
+
+def run_named(name: str) -> Any:
+    """Open the notebook and find a run by (part of) its name."""
+    open_notebook()
+    from marshlight.notebook.setting_up import found
+
+    return found("run", name)
+
+
+def the_keeper() -> Any:
+    """Give the person who writes when the terminal is used: the notebook's own keeper."""
+    from marshlight.notebook.models import Person
+
+    writers = Person.objects.in_use().exclude(role=Person.Role.READER)
+    return writers.filter(role=Person.Role.LEAD).first() or writers.first()
+
+
+def units_shown(record: Any = None) -> str:
+    """Give the unit system of the record's site, or of the first site."""
+    from marshlight.notebook.models import Site
+
+    site = getattr(record, "site", None) or Site.objects.in_use().first()
+    return str(site.units) if site else "metric"
