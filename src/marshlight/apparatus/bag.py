@@ -93,6 +93,11 @@ class Bag:
         """Standard uncertainty of the pressure fresh at each reading [kPa]."""
         return self.u_gauge_kpa
 
+    @property
+    def u_empty_m3(self) -> float:
+        """Standard uncertainty of the gas left when emptied: 1 % of the capacity [m3]."""
+        return 0.01 * self.capacity_m3
+
     def held(self, values: FloatArray, *, way: str, temperature_c: float) -> HeldGas:
         """Return what readings say the bag held.
 

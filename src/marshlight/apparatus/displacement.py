@@ -113,6 +113,11 @@ class DisplacementColumn:
         """Standard uncertainty of the pressure fresh at each reading [kPa]."""
         return self.shared_gauge_u_kpa
 
+    @property
+    def u_empty_m3(self) -> float:
+        """Standard uncertainty of the gas left when emptied [m3]."""
+        return self.area_m2 * self.u_level_m
+
     def gauge_pressure_kpa(self, level_m: Number, temperature_c: float = 20.0) -> Number:
         """Return the gas pressure over the outside air's.
 

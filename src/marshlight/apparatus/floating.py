@@ -145,6 +145,11 @@ class FloatingCylinder:
         """Standard uncertainty of the pressure fresh at each reading [kPa]."""
         return self.u_guide_kpa
 
+    @property
+    def u_empty_m3(self) -> float:
+        """Standard uncertainty of the gas left when emptied [m3]."""
+        return self.area_m2 * self.u_level_m
+
     def free_level_m(self, temperature_c: float = 20.0) -> float:
         """Return the rise at which the cylinder floats by itself, 0 if it rests.
 

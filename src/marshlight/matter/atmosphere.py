@@ -35,12 +35,15 @@ class AirPressure:
         Standard uncertainty fresh at each reading, such as the weather [kPa].
     route : str
         How it was found, in words.
+    covers_weather : bool
+        True if the uncertainties already hold for any moment, not only one.
     """
 
     pressure_kpa: float
     u_shared_kpa: float
     u_random_kpa: float
     route: str
+    covers_weather: bool = False
 
     def __post_init__(self) -> None:
         require(
@@ -349,6 +352,7 @@ def pressure_from_altitude(altitude_m: float, *, u_altitude_m: float = 0.0) -> A
         math.hypot(weather, slope * u_altitude_m),
         weather,
         "standard atmosphere at the altitude",
+        covers_weather=True,
     )
 
 

@@ -1,0 +1,282 @@
+"""Readings and the states after events, laid out as columns in order of time."""
+
+import math
+from bisect import bisect_left
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import cast
+
+import numpy as np
+from numpy.typing import NDArray
+
+from marshlight.apparatus import Counter, Holder, MassLoss, SealedBottle
+from marshlight.errors import InputError, require
+from marshlight.estimate import Estimate
+from marshlight.matter.atmosphere import WEATHER_RELATIVE_U, AirPressure
+from marshlight.measure.readings import Headspace, HolderEvent, HolderReading, Instruments
+
+FloatArray = NDArray[np.float64]
+BoolArray = NDArray[np.bool_]
+
+_READ, _STATE, _READ_AFTER = 0, 1, 2
+_EMPTIES = ("started", "emptied", "vented")
+# A counter and a scale don't notice an emptied holder, only a new zero.
+_SETS = ("started", "reset", "slurry_changed")
+
+
+@dataclass(frozen=True)
+class Rows:
+    """Columns of n rows, each a reading or the known state just after an event.
+
+    ``emptied`` marks states in which the holder stood open; ``state_of`` gives a
+    state's event or -1; ``u_..`` are standard uncertainties fresh at each row.
+    ``event_at[k]`` is the row before which event k happened.
+    """
+
+    day: FloatArray
+    value: FloatArray
+    way: NDArray[np.str_]
+    temperature_c: FloatArray
+    u_temperature_c: FloatArray
+    vessel_c: FloatArray
+    u_vessel_c: FloatArray
+    air_kpa: FloatArray
+    u_air_kpa: FloatArray
+    u_air_shared_kpa: FloatArray
+    headspace_m3: FloatArray
+    slurry_in_m3: FloatArray
+    emptied: BoolArray
+    state_of: NDArray[np.int64]
+    events: tuple[HolderEvent, ...]
+    event_at: tuple[int, ...]
+    filled_in: int
+
+
+@dataclass(frozen=True)
+class Surroundings:
+    """What holds for all rows: the air, the head-space, the instruments, the room."""
+
+    barometer: AirPressure
+    headspace: Headspace | None
+    instruments: Instruments
+    room: Estimate | None
+
+
+def lay_out(
+    holder: Holder,
+    readings: Sequence[HolderReading],
+    events: Sequence[HolderEvent],
+    around: Surroundings,
+) -> Rows:
+    """Lay readings and events out in order of time and fill in what wasn't read.
+
+    Parameters
+    ----------
+    holder : Holder
+        The apparatus that was read.
+    readings, events : sequence
+        In any order.
+    around : Surroundings
+        Air, head-space, instruments and room.
+
+    Returns
+    -------
+    Rows
+        Columns in order of time.
+
+    Raises
+    ------
+    InputError
+        If a value is no number, a way unknown, or a needed temperature nowhere given.
+    """
+    ordered = tuple(sorted(events, key=lambda event: event.day))
+    default = next(iter(holder.WAYS))
+    start = min((e.day for e in ordered if e.kind == "started"), default=math.nan)
+    entries = _entries(readings, ordered, default, start)
+    entries += _state_entries(holder, ordered, default)
+    day = np.array([e.day for e in entries], dtype=np.float64)
+    rank = np.array([e.rank for e in entries], dtype=np.int64)
+    order = np.lexsort((rank, day))
+    entries = [entries[i] for i in order]
+    day, rank = day[order], rank[order]
+    value = np.array([e.value for e in entries], dtype=np.float64)
+    emptied = np.array([e.emptied for e in entries], dtype=np.bool_)
+    _require_numbers(day, value)
+    ways = np.array([e.way for e in entries], dtype=np.str_)
+    for way in np.unique(ways):
+        require(
+            str(way) in holder.WAYS,
+            field="way",
+            value=str(way),
+            allowed=", ".join(holder.WAYS),
+            remedy="Choose a way in which this holder can be read",
+        )
+    temperature, u_temperature, filled = _temperatures(day, entries, around)
+    vessel, u_vessel = _vessel_temperatures(day, entries, around)
+    air, u_air, u_shared = _air(entries, around)
+    space = 0.0 if around.headspace is None else around.headspace.volume_m3.value
+    if isinstance(holder, SealedBottle):
+        space = holder.headspace_m3
+    keys = list(zip(day.tolist(), rank.tolist(), strict=True))
+    event_at = tuple(bisect_left(keys, (event.day, _STATE)) for event in ordered)
+    slurry_in = _slurry_in(len(entries), ordered, event_at, space or math.inf)
+    return Rows(
+        day=day,
+        value=value,
+        way=ways,
+        temperature_c=temperature,
+        u_temperature_c=u_temperature,
+        vessel_c=vessel,
+        u_vessel_c=u_vessel,
+        air_kpa=air,
+        u_air_kpa=u_air,
+        u_air_shared_kpa=u_shared,
+        headspace_m3=space - slurry_in if space else np.zeros(len(entries)),
+        slurry_in_m3=slurry_in,
+        emptied=emptied,
+        state_of=np.array([e.state_of for e in entries], dtype=np.int64),
+        events=ordered,
+        event_at=event_at,
+        filled_in=filled,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Entry:
+    day: float
+    rank: int
+    value: float
+    way: str
+    temperature_c: float
+    vessel_c: float
+    air_kpa: float
+    emptied: bool = False
+    state_of: int = -1
+
+
+def _entries(
+    readings: Sequence[HolderReading], events: Sequence[HolderEvent], way: str, start: float
+) -> list[_Entry]:
+    nan = math.nan
+    entries = [
+        _Entry(
+            r.day,
+            _READ_AFTER if r.after_event or r.day == start else _READ,
+            r.value,
+            r.way or way,
+            nan if r.temperature_c is None else r.temperature_c,
+            nan if r.vessel_temperature_c is None else r.vessel_temperature_c,
+            nan if r.air_pressure_kpa is None else r.air_pressure_kpa,
+        )
+        for r in readings
+    ]
+    told = [event for event in events if event.level_before is not None]
+    for event in told:
+        before = cast(float, event.level_before)
+        entries.append(_Entry(event.day, _READ, before, event.way or way, nan, nan, nan))
+    return entries
+
+
+def _state_entries(holder: Holder, events: Sequence[HolderEvent], way: str) -> list[_Entry]:
+    """Make the states known just after events: stated levels, and what stands open."""
+    nan = math.nan
+    adds_up = isinstance(holder, (Counter, MassLoss))
+    entries = []
+    for index, event in enumerate(events):
+        told = event.way or way
+        # Metered gas bridges the emptying, so what follows is one more reading.
+        of = -1 if event.metered_m3 is not None else index
+        if event.level_after is not None and not (adds_up and event.kind not in _SETS):
+            level = event.level_after
+            entries.append(_Entry(event.day, _STATE, level, told, nan, nan, nan, False, of))
+        elif event.kind in _EMPTIES and not adds_up:
+            entries.append(_Entry(event.day, _STATE, 0.0, told, nan, nan, nan, True, of))
+    return entries
+
+
+def _require_numbers(day: FloatArray, value: FloatArray) -> None:
+    for field, values in (("day", day), ("value", value)):
+        bad = ~np.isfinite(values)
+        require(
+            not bool(np.any(bad)),
+            field=field,
+            value=float(values[bad][0]) if np.any(bad) else 0.0,
+            allowed="a finite number",
+            remedy="Correct or retract the reading",
+        )
+
+
+def _temperatures(
+    day: FloatArray, entries: Sequence[_Entry], around: Surroundings
+) -> tuple[FloatArray, FloatArray, int]:
+    read = np.array([e.temperature_c for e in entries], dtype=np.float64)
+    states = np.array([e.state_of >= 0 for e in entries], dtype=np.bool_)
+    filled, missing = _fill(day, read, around.room, field="temperature_c")
+    extra = np.where(missing, around.instruments.u_filled_in_c, 0.0)
+    if np.all(missing) and around.room is not None:
+        extra = np.full_like(filled, around.room.u)
+    u_random = np.hypot(around.instruments.u_temperature_c, extra)
+    return filled, u_random, int(np.count_nonzero(missing & ~states))
+
+
+def _vessel_temperatures(
+    day: FloatArray, entries: Sequence[_Entry], around: Surroundings
+) -> tuple[FloatArray, FloatArray]:
+    if around.headspace is None:
+        return np.full_like(day, 20.0), np.zeros_like(day)
+    read = np.array([e.vessel_c for e in entries], dtype=np.float64)
+    filled, missing = _fill(day, read, around.headspace.temperature_c, field="vessel temperature")
+    extra = np.where(missing, around.headspace.temperature_c.u, 0.0)
+    return filled, np.hypot(around.instruments.u_vessel_c, extra)
+
+
+def _fill(
+    day: FloatArray, read: FloatArray, fallback: Estimate | None, *, field: str
+) -> tuple[FloatArray, BoolArray]:
+    missing = np.isnan(read)
+    if not np.any(missing):
+        return read, missing
+    if np.all(missing):
+        if fallback is None:
+            raise InputError(
+                field,
+                None,
+                "at least one temperature, or the room's",
+                "Give the temperature of the gas, or the site's usual temperature",
+            )
+        return np.full_like(read, fallback.value), missing
+    known = ~missing
+    return np.where(missing, np.interp(day, day[known], read[known]), read), missing
+
+
+def _air(
+    entries: Sequence[_Entry], around: Surroundings
+) -> tuple[FloatArray, FloatArray, FloatArray]:
+    read = np.array([e.air_kpa for e in entries], dtype=np.float64)
+    missing = np.isnan(read)
+    barometer, tools = around.barometer, around.instruments
+    weather = 0.0
+    if not barometer.covers_weather:
+        weather = WEATHER_RELATIVE_U * barometer.pressure_kpa / math.sqrt(2.0)
+    stand_in = math.hypot(barometer.u_random_kpa, weather)
+    return (
+        np.where(missing, barometer.pressure_kpa, read),
+        np.where(missing, stand_in, tools.u_pressure_kpa),
+        np.where(missing, math.hypot(barometer.u_shared_kpa, weather), tools.u_pressure_shared_kpa),
+    )
+
+
+def _slurry_in(
+    count: int, events: Sequence[HolderEvent], at: Sequence[int], most_m3: float
+) -> FloatArray:
+    added = np.zeros(count)
+    for event, row in zip(events, at, strict=True):
+        added[row:] += event.slurry_change_m3
+    require(
+        bool(np.all(added < most_m3)),
+        field="slurry_change_m3",
+        value=sum(event.slurry_change_m3 for event in events),
+        allowed="less than the head-space",
+        remedy="Check how much liquid went in, or the vessel's volume",
+    )
+    return added
