@@ -9,6 +9,7 @@ from datetime import UTC, datetime
 from typing import Any
 
 from marshlight.errors import InputError, require
+from marshlight.matter.library import find
 from marshlight.units import parse
 
 from .kinds import Detail, Kind, Measure
@@ -183,7 +184,7 @@ def _part(part: Any, field: str) -> dict[str, Any]:
         except ValueError as error:
             raise InputError(field, part["lot"], "a lot of this notebook", "Pick a lot") from error
     else:
-        kept["feedstock"] = str(part["feedstock"])
+        kept["feedstock"] = find(str(part["feedstock"])).key
     return kept
 
 
