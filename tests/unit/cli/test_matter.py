@@ -29,6 +29,4 @@ def test_sources_say_how_they_were_seen(terminal: Callable[..., Any]) -> None:
 def test_theory_agrees_with_the_stoichiometry_of_cellulose(terminal: Callable[..., Any]) -> None:
     answer = terminal("theory", "C6H10O5", "--json").data
     assert answer["methane_m3_per_kg"] == pytest.approx(0.41471, rel=1e-3)
-    assert (
-        "NmL" in terminal("theory", "C6H10O5").text or "L/kg" in terminal("theory", "C6H10O5").text
-    )
+    assert "415 NmL/g" in terminal("theory", "C6H10O5").text
