@@ -4,6 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from marshlight.decide.safety import all_cautions
 from marshlight.matter.feedstock import PROPERTIES, SPLIT, Feedstock
 from marshlight.matter.library import find, library
 from marshlight.matter.lot import age
@@ -163,3 +164,24 @@ def test_an_aged_feedstock_is_a_valid_one_that_keeps_the_laws(
     assert sum(old.value(name) for name in SPLIT) == pytest.approx(1.0, abs=1e-6)
     assert old.value("methane_potential") <= digestible_methane(old) * (1 + 1e-9)
     assert old.value("TS") <= 1.0
+
+
+def test_goat_manure_with_straw_is_the_mix_of_two_rows_it_says_it_is() -> None:
+    mix, pellets, straw = (
+        find(name) for name in ("goat_manure_straw", "goat_manure", "wheat_straw")
+    )
+    solids = 2 / pellets.value("VS") + 1 / straw.value("VS")
+    assert mix.value("VS") == pytest.approx(3 / solids, abs=0.005)
+    per_solids = 2 / pellets.value("VS") * pellets.value("TKN") + 1 / straw.value(
+        "VS"
+    ) * straw.value("TKN")
+    assert mix.value("TKN") == pytest.approx(per_solids / solids, abs=0.0005)
+    for name in (*SPLIT, "methane_potential", "easily_degraded"):
+        blended = (2 * pellets.value(name) + straw.value(name)) / 3
+        assert mix.value(name) == pytest.approx(blended, abs=0.002), name
+
+
+def test_every_hazard_word_has_a_caution_behind_it() -> None:
+    known = {caution.hazard for caution in all_cautions().values()}
+    for stock in EVERY:
+        assert set(stock.hazards) <= known, stock.key

@@ -1,18 +1,14 @@
 """A lot is a feedstock with a past: live microbes die and easily degraded matter goes."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from marshlight.errors import require
 from marshlight.estimate import Range
-from marshlight.matter.feedstock import PROPERTIES, SPLIT, Feedstock, Property
-from marshlight.matter.macromolecules import MACROMOLECULES, METHANE_POTENTIAL
+from marshlight.matter.feedstock import PROPERTIES, Feedstock, Property
+from marshlight.matter.rotting import Loss, after, loss, value_or_zero
 from marshlight.matter.storage import COLD_LIMIT_C, STORAGE, TOO_DRY_TO_ROT, Storage
 
-PROTEIN_PER_NITROGEN = 6.25
 VENT_CAUTION = "A closed store of wet waste makes gas that burns: leave a vent, no flame near it."
-# What rots first; fibre and lignin stay.
-_FIRST_TO_GO = ("carbohydrate", "protein", "lipid")
 
 
 @dataclass(frozen=True)
@@ -108,21 +104,22 @@ def age(
 
     Notes
     -----
-    First order in time: live share exp(-b t), easily degraded share exp(-k t), with b and k of
-    ``STORAGE``. What is lost leaves as gas: carbohydrate, protein and fat in their proportion,
-    with the methane they would have given; protein leaves its nitrogen behind as ammonia, and
-    ammonia goes in step with dried-off water. Ash, phosphorus, potassium and alkalinity stay;
-    rain and seepage are neglected, and the rate of what is left is not changed. Nothing rots
-    above 85 % TS. Rates of open and dry stores are common practice, starved decay is from
-    memory, the airless rate is from pig slurry; as only the easily degraded part can go here,
-    warm slurry kept for months can lose more (that study: half its potential in 90 d at 20
-    degC). Drying may kill less than assumed: digester microbes dried in a laboratory made
+    First order in time: live share exp(-b t), shares of the easily degraded matter and of the
+    fibre exp(-k t), with b and k of ``STORAGE``. What is lost takes its methane along; protein
+    leaves its nitrogen behind as ammonia, and ammonia goes in step with dried-off water. Ash,
+    phosphorus, potassium and alkalinity stay; rain and seepage are neglected, and the rate of
+    what is left is not changed. Nothing rots above 85 % TS. Rates of open and dry stores are
+    common practice, starved decay is from memory, the airless rate is from pig slurry; as no
+    fibre goes there, warm slurry kept for months can lose more (that study: half its potential
+    in 90 d at 20 degC), and a turned heap in a hot place loses over half its weight in three
+    months. Drying may kill less than assumed: digester microbes dried in a laboratory made
     methane again soon after wetting.
 
     References
     ----------
     Sources ``hilgert_2022``, ``starved_decay_memory``, ``parkin_owen_1986_memory``,
-    ``storage_practice``, ``dry_manure_practice``, ``drying_methanogens_2022``.
+    ``storage_practice``, ``dry_manure_practice``, ``drying_methanogens_2022``,
+    ``agamuthu_1994``.
 
     Examples
     --------
@@ -133,41 +130,71 @@ def age(
     """
     _check(age_d, temperature_c, storage, water_lost)
     store = STORAGE[storage]
-    dry = feedstock.get("TS")
-    rots = dry is None or dry.value < TOO_DRY_TO_ROT
-    whole = Range(1.0, 1.0, 1.0, 0.95)
+    solids = feedstock.get("TS")
+    rots = solids is None or solids.value < TOO_DRY_TO_ROT
     live = store.live.left(age_d, temperature_c)
-    easy_left = store.organic.left(age_d, temperature_c) if rots else whole
-    lost = _lost(feedstock, easy_left)
-    properties = {
-        name: _changed(feedstock, name, lost=lost, live=live, water_lost=water_lost, store=store)
-        for name in feedstock.properties
-    }
-    after = replace(feedstock, properties=properties)
-    if storage in ("covered", "cold") and age_d > 0.0 and lost.high > 0.0:
-        after = replace(
-            after,
+    past = _Past(
+        store=store,
+        live=live,
+        least=_gone(feedstock, store, age_d if rots else 0.0, temperature_c, end="high"),
+        best=_gone(feedstock, store, age_d if rots else 0.0, temperature_c, end="value"),
+        most=_gone(feedstock, store, age_d if rots else 0.0, temperature_c, end="low"),
+        water_lost=water_lost,
+    )
+    old = replace(
+        feedstock,
+        properties={name: _changed(feedstock, name, past) for name in feedstock.properties},
+    )
+    if storage in ("covered", "cold") and past.most.total > 0.0:
+        old = replace(
+            old,
             cautions=(*feedstock.cautions, VENT_CAUTION),
             hazards=tuple(dict.fromkeys((*feedstock.hazards, "pressure", "explosive_gas"))),
         )
-    active = feedstock.get("methanogenic_activity")
+    carries = value_or_zero(feedstock, "methanogenic_activity") > 0.0
     outcome = Ageing(
-        feedstock=after,
-        live_left=live if active is not None and active.value > 0.0 else None,
-        organic_left=Range(1.0 - lost.high, 1.0 - lost.value, 1.0 - lost.low, 0.95),
-        methane_left=_methane_left(feedstock, lost),
+        feedstock=old,
+        live_left=live if carries else None,
+        organic_left=_left(1.0, past.most.total, past.best.total, past.least.total),
+        methane_left=_left(
+            value_or_zero(feedstock, "methane_potential"),
+            past.most.methane,
+            past.best.methane,
+            past.least.methane,
+        ),
         sentence="",
     )
-    said = _sentence(
-        outcome,
-        store,
-        age_d=age_d,
-        temperature_c=temperature_c,
-        water_lost=water_lost,
-        rots=rots,
-    )
+    said = _sentence(outcome, past, age_d, temperature_c, rots=rots)
     notes = " ".join(filter(None, (feedstock.notes, said)))
-    return replace(outcome, feedstock=replace(after, notes=notes), sentence=said)
+    return replace(outcome, feedstock=replace(old, notes=notes), sentence=said)
+
+
+@dataclass(frozen=True)
+class _Past:
+    """What happened to a lot: losses at the slow end, at best and at the fast end."""
+
+    store: Storage
+    live: Range
+    least: Loss
+    best: Loss
+    most: Loss
+    water_lost: float
+
+
+def _gone(
+    feedstock: Feedstock, store: Storage, age_d: float, temperature_c: float, *, end: str
+) -> Loss:
+    easy = store.easy.left(age_d, temperature_c)
+    fibre = store.fibre.left(age_d, temperature_c)
+    return loss(feedstock, easy_left=getattr(easy, end), fibre_left=getattr(fibre, end))
+
+
+def _left(whole: float, most: float, best: float, least: float) -> Range:
+    """Turn losses into shares left of a whole, all of it where there was none."""
+    if whole <= 0.0:
+        return Range(1.0, 1.0, 1.0, 0.95)
+    low, value, high = (min(1.0, max(0.0, 1.0 - gone / whole)) for gone in (most, best, least))
+    return Range(low, value, high, 0.95)
 
 
 def _check(age_d: float, temperature_c: float, storage: str, water_lost: float) -> None:
@@ -208,148 +235,35 @@ def _check(age_d: float, temperature_c: float, storage: str, water_lost: float) 
     )
 
 
-def _value(feedstock: Feedstock, name: str) -> float:
-    held = feedstock.get(name)
-    return 0.0 if held is None else held.value
-
-
-def _going(feedstock: Feedstock) -> Mapping[str, float]:
-    """Share the lost matter out over what rots first; carbohydrate alone if no split is known."""
-    held = {name: _value(feedstock, name) for name in _FIRST_TO_GO}
-    total = sum(held.values())
-    if total <= 0.0:
-        return {"carbohydrate": 1.0}
-    return {name: share / total for name, share in held.items()}
-
-
-def _lost(feedstock: Feedstock, easy_left: Range) -> Range:
-    """Give the organic matter lost per organic matter there was [kg/kg VS]."""
-    easy = _value(feedstock, "easily_degraded")
-    parts = [_value(feedstock, name) for name in _FIRST_TO_GO]
-    pool = min(easy, sum(parts)) if sum(parts) > 0.0 else easy
-    return Range(
-        low=pool * (1.0 - easy_left.high),
-        value=pool * (1.0 - easy_left.value),
-        high=pool * (1.0 - easy_left.low),
-        level=0.95,
-    )
-
-
-def _methane_per_lost(feedstock: Feedstock) -> float:
-    """Methane that goes with each kilogram lost [m3/kg], never more than the potential holds."""
-    full = sum(METHANE_POTENTIAL[name] * share for name, share in _going(feedstock).items())
-    easy = _value(feedstock, "easily_degraded")
-    held = _value(feedstock, "methane_potential")
-    return min(full, held / easy) if easy > 0.0 else full
-
-
-def _methane_left(feedstock: Feedstock, lost: Range) -> Range:
-    potential = _value(feedstock, "methane_potential")
-    if potential <= 0.0:
-        return Range(1.0, 1.0, 1.0, 0.95)
-    per_lost = _methane_per_lost(feedstock) / potential
-    return Range(
-        low=max(0.0, 1.0 - lost.high * per_lost),
-        value=max(0.0, 1.0 - lost.value * per_lost),
-        high=1.0 - lost.low * per_lost,
-        level=0.95,
-    )
-
-
-def _after(feedstock: Feedstock, name: str, lost: float, water_lost: float) -> float:
-    """Give a property's value after losing organic matter [kg/kg VS] and a share of the water."""
-    was = _value(feedstock, name)
-    if name in SPLIT:
-        return max(0.0, was - lost * _going(feedstock).get(name, 0.0)) / (1.0 - lost)
-    if name == "easily_degraded":
-        return max(0.0, was - lost) / (1.0 - lost)
-    if name == "methane_potential":
-        return max(0.0, was - lost * _methane_per_lost(feedstock)) / (1.0 - lost)
-    if name == "methanogenic_activity":
-        return was / (1.0 - lost)
-    dry, organic = _value(feedstock, "TS"), _value(feedstock, "VS")
-    solids_left = 1.0 - organic * lost
-    mass_left = 1.0 - dry * organic * lost - water_lost * (1.0 - dry)
-    ammonia = _value(feedstock, "TAN") + _ammonia_freed(feedstock, lost)
-    nitrogen = _value(feedstock, "TKN")
-    kept = max(0.0, nitrogen - ammonia * water_lost / dry) if dry > 0.0 else nitrogen
-    changed = {
-        "TS": dry * solids_left / mass_left,
-        "VS": organic * (1.0 - lost) / solids_left,
-        "TKN": kept / solids_left,
-        "TAN": ammonia * (1.0 - water_lost) / mass_left,
-        "P": was / solids_left,
-        "K": was / solids_left,
-        "alkalinity": was / mass_left,
-    }
-    if name == "C_to_N" and kept > 0.0:
-        return max(0.0, was * nitrogen - organic * lost * _carbon_of_lost(feedstock)) / kept
-    return changed.get(name, was)
-
-
-def _ammonia_freed(feedstock: Feedstock, lost: float) -> float:
-    """Nitrogen that lost protein leaves behind as ammonia [kg/kg fresh]."""
-    gone = lost * _value(feedstock, "VS") * _value(feedstock, "TS")
-    return gone * _going(feedstock).get("protein", 0.0) / PROTEIN_PER_NITROGEN
-
-
-def _carbon_of_lost(feedstock: Feedstock) -> float:
-    """Carbon in what is lost [kg/kg], by the formulas of the model compounds."""
-    return sum(
-        MACROMOLECULES[name].elements.mass_fraction("C") * share
-        for name, share in _going(feedstock).items()
-    )
-
-
-def _changed(
-    feedstock: Feedstock,
-    name: str,
-    *,
-    lost: Range,
-    live: Range,
-    water_lost: float,
-    store: Storage,
-) -> Property:
+def _changed(feedstock: Feedstock, name: str, past: _Past) -> Property:
     """Give the aged property: its value moved, its range moved and widened by the loss's range."""
     held = feedstock.properties[name]
-    fresh = _after(feedstock, name, 0.0, 0.0)
+    fresh = held.value
     if fresh <= 0.0:
         return held
     factors = [
-        _after(feedstock, name, part, water_lost) / fresh
-        for part in (lost.low, lost.value, lost.high)
+        after(feedstock, name, gone, past.water_lost) / fresh
+        for gone in (past.least, past.best, past.most)
     ]
     low, best, high = min(factors), factors[1], max(factors)
-    source = store.organic.source
+    source = past.store.easy.source
     if name == "methanogenic_activity":
-        low, best, high = low * live.low, best * live.value, high * live.high
-        source = store.live.source
-    if (low, best, high) == (1.0, 1.0, 1.0):
+        low, best, high = low * past.live.low, best * past.live.value, high * past.live.high
+        source = past.store.live.source
+    if max(abs(f - 1.0) for f in (low, best, high)) < 1e-12:
         return held
     limit = PROPERTIES[name].maximum
     value = min(held.value * best, limit)
     lowest = min(held.low * low, value)
-    if name == "TAN" and water_lost > 0.0:
+    if name == "TAN" and past.water_lost > 0.0:
         # Nobody knows how much ammonia went with the water: from all of it to none.
-        lowest, high = 0.0, high / (1.0 - water_lost)
-    return Property(
-        value,
-        lowest,
-        max(min(held.high * high, limit), value),
-        source,
-        f"aged {store.words}",
-        held,
-    )
+        lowest, high = 0.0, high / (1.0 - past.water_lost)
+    highest = max(min(held.high * high, limit), value)
+    return Property(value, lowest, highest, source, f"aged {past.store.words}", held)
 
 
 def _sentence(
-    outcome: Ageing,
-    store: Storage,
-    *,
-    age_d: float,
-    temperature_c: float,
-    water_lost: float,
-    rots: bool,
+    outcome: Ageing, past: _Past, age_d: float, temperature_c: float, *, rots: bool
 ) -> str:
     """Say in one plain sentence what storage did."""
     live, methane = outcome.live_left, outcome.methane_left
@@ -362,7 +276,7 @@ def _sentence(
         )
     if not rots:
         gas = "and it is too dry to rot"
-    elif _value(outcome.feedstock, "methane_potential") <= 0.0:
+    elif value_or_zero(outcome.feedstock, "methane_potential") <= 0.0:
         gas = "and there is nothing in it to rot"
     elif 1.0 - methane.value < 0.005:
         gas = "and hardly any of its methane is gone"
@@ -371,10 +285,10 @@ def _sentence(
             f"and {_percent(1.0 - methane.value)} of its methane is gone"
             f" ({_percent(1.0 - methane.high)} to {_percent(1.0 - methane.low)})"
         )
-    dried = f", with {_percent(water_lost)} of its water dried off" if water_lost > 0.0 else ""
-    return (
-        f"After {age_d:.3g} d {store.words} at {temperature_c:.3g} degC, {microbes} {gas}{dried}."
-    )
+    water = past.water_lost
+    dried = f", with {_percent(water)} of its water dried off" if water > 0.0 else ""
+    place = f"{past.store.words} at {temperature_c:.3g} degC"
+    return f"After {age_d:.3g} d {place}, {microbes} {gas}{dried}."
 
 
 def _percent(share: float) -> str:

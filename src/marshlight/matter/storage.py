@@ -9,6 +9,7 @@ from marshlight.estimate import Range
 
 # Above this share of dry matter nothing rots (common practice, no source: hay keeps at 85 %).
 TOO_DRY_TO_ROT = 0.85
+COLD_LIMIT_C = 10.0
 
 
 class Decay(NamedTuple):
@@ -22,7 +23,7 @@ class Decay(NamedTuple):
     source: str
 
     def left(self, age_d: float, temperature_c: float) -> Range:
-        """Give the share left after a time: best value and 95 % range."""
+        """Give the share left after a time: best value and 95 % range; frost stops it."""
         factor = self.per_degree ** (temperature_c - self.at_c) if temperature_c > 0.0 else 0.0
         slow, best, fast = (
             exp(-rate * factor * age_d) for rate in (self.low, self.rate, self.high)
@@ -35,7 +36,8 @@ class Storage(NamedTuple):
 
     words: str
     live: Decay
-    organic: Decay
+    easy: Decay
+    fibre: Decay
 
 
 # Starved microbes without air: 0.02 /d at 35 degC, a third to three times, 3.5 % per degree.
@@ -43,21 +45,25 @@ _STARVED = Decay(0.02, 0.007, 0.06, 35.0, 1.035, "starved_decay_memory")
 # Pig slurry lost 50.3 % of its potential in 90 d at 20 degC and 69.3 % at 25 degC, hence
 # -ln(0.497)/90 and the fifth root of the ratio of the two rates; dairy slurry far less.
 _AIRLESS = Decay(0.0078, 0.002, 0.016, 20.0, 1.11, "hilgert_2022")
+_KEPT = Decay(0.0, 0.0, 0.0, 20.0, 1.0, "storage_practice")
+# In air a rate doubles with each 10 degC: 2 ** 0.1.
+_DOUBLING = 1.072
 
 STORAGE: Mapping[str, Storage] = MappingProxyType(
     {
-        "covered": Storage("in a covered, airless store", _STARVED, _AIRLESS),
-        "cold": Storage("in a cold, airless store", _STARVED, _AIRLESS),
+        "covered": Storage("in a covered, airless store", _STARVED, _AIRLESS, _KEPT),
+        "cold": Storage("in a cold, airless store", _STARVED, _AIRLESS, _KEPT),
         "open": Storage(
             "in an open heap",
             Decay(0.15, 0.05, 0.5, 20.0, 1.0, "storage_practice"),
-            Decay(0.04, 0.015, 0.10, 20.0, 1.072, "storage_practice"),
+            Decay(0.04, 0.015, 0.10, 20.0, _DOUBLING, "storage_practice"),
+            Decay(0.003, 0.0005, 0.012, 20.0, _DOUBLING, "storage_practice"),
         ),
         "dry": Storage(
             "spread out to dry",
             Decay(0.25, 0.05, 0.8, 20.0, 1.0, "dry_manure_practice"),
-            Decay(0.01, 0.0, 0.04, 20.0, 1.072, "storage_practice"),
+            Decay(0.01, 0.0, 0.04, 20.0, _DOUBLING, "storage_practice"),
+            Decay(0.0005, 0.0, 0.003, 20.0, _DOUBLING, "storage_practice"),
         ),
     }
 )
-COLD_LIMIT_C = 10.0

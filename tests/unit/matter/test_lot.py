@@ -51,13 +51,13 @@ def test_starved_microbes_die_at_the_remembered_two_per_cent_a_day_at_35_degrees
 
 def test_the_airless_rate_reproduces_the_loss_it_was_taken_from() -> None:
     # Hilgert et al. 2022 (abstract): 50.3 % in 90 d at 20 degC, 69.3 % at 25 degC.
-    organic = STORAGE["covered"].organic
-    assert 1 - organic.left(90, 20).value == pytest.approx(0.503, abs=0.005)
-    assert 1 - organic.left(90, 25).value == pytest.approx(0.693, abs=0.005)
+    airless = STORAGE["covered"].easy
+    assert 1 - airless.left(90, 20).value == pytest.approx(0.503, abs=0.005)
+    assert 1 - airless.left(90, 25).value == pytest.approx(0.693, abs=0.005)
 
 
 def test_an_open_heap_loses_half_of_what_rots_easily_within_some_weeks() -> None:
-    half = STORAGE["open"].organic.left(17.3, 20).value
+    half = STORAGE["open"].easy.left(17.3, 20).value
     assert half == pytest.approx(0.5, abs=0.01)
 
 
