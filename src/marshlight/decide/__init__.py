@@ -1,0 +1,1 @@
+"""What to do: plan a charge, watch a run; cautions for both."""

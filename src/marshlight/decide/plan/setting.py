@@ -1,0 +1,100 @@
+"""What stays the same while mixes are tried: limits, numbers, and the linear programme."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from math import inf
+
+import numpy as np
+
+from marshlight.decide.plan.limits import Aim, Limit, aims, limits_for
+from marshlight.decide.plan.measures import Floats, LotNumbers, lot_numbers, measures
+from marshlight.decide.plan.request import ChargeRequest
+from marshlight.decide.plan.solve import Bound, Programme, bounds_from
+from marshlight.decide.plan.words import AMOUNT
+from marshlight.errors import InputError
+
+
+@dataclass(frozen=True)
+class Setting:
+    """What stays the same while mixes are tried."""
+
+    request: ChargeRequest
+    aim: Aim
+    limits: dict[str, Limit]
+    numbers: LotNumbers
+    programme: Programme
+    factor: float
+
+
+def setting_for(request: ChargeRequest, factor_at: Callable[[float], float]) -> Setting:
+    """Set up the programme for a request; ``factor_at`` gives the rate factor at a temperature."""
+    limits = limits_for(request.aim, request.limits)
+    aim = aims()[request.aim]
+    factor = factor_at(request.slurry_c)
+    numbers = lot_numbers(request)
+    for lot in request.lots:
+        most = lot.available_kg if lot.most_kg is None else min(lot.available_kg, lot.most_kg)
+        ends = (lot.least_kg, most) if lot.fixed_kg is None else (lot.fixed_kg, lot.fixed_kg)
+        limits[AMOUNT + lot.key] = _amount_limit(lot.key, lot.feedstock.name, *ends)
+    water = request.water_fixed_kg
+    most_water = inf if request.water_available_kg is None else request.water_available_kg
+    ends = (0.0, most_water) if water is None else (water, water)
+    limits[AMOUNT + "water"] = _amount_limit("water", "water", *ends)
+    programme = Programme(
+        measures=measures(request, numbers, factor),
+        bounds=_bounds(request, limits),
+        gain=_gain(request, numbers),
+        prefer=_prices(request),
+    )
+    return Setting(request, aim, limits, numbers, programme, factor)
+
+
+def _amount_limit(key: str, name: str, low: float, high: float) -> Limit:
+    return Limit(
+        key=AMOUNT + key,
+        name=f"amount of {name}",
+        meaning="what is at hand, or what you asked for",
+        unit="mass",
+        low=low if low > 0.0 else -inf,
+        high=high,
+        step=None,
+        source_low="set_by_user",
+        source_high="set_by_user",
+    )
+
+
+def _bounds(request: ChargeRequest, limits: dict[str, Limit]) -> tuple[Bound, ...]:
+    insisted = {AMOUNT + lot.key for lot in request.lots if lot.fixed_kg is not None}
+    if request.water_fixed_kg is not None:
+        insisted.add(AMOUNT + "water")
+
+    def firm(key: str, side: str) -> bool:
+        return limits[key].low_firm if side == "low" else limits[key].high_firm
+
+    def fixed(key: str, side: str) -> bool:
+        # What is at hand and the room for foam are facts; what the user asked for may be stretched.
+        at_hand = key.startswith(AMOUNT) and side == "high" and key not in insisted
+        return at_hand or key in {"gas_space", "food"}
+
+    return bounds_from({k: (x.low, x.high) for k, x in limits.items()}, firm, fixed)
+
+
+def _gain(request: ChargeRequest, numbers: LotNumbers) -> Floats:
+    if request.aim == "most_waste":
+        per_kg = [0.0 if lot.is_inoculum else 1.0 for lot in request.lots]
+    else:
+        per_kg = [content.methane or 0.0 for content in numbers.contents]
+    if max(per_kg) <= 0.0:
+        raise InputError(
+            "lots at hand",
+            [lot.feedstock.name for lot in request.lots],
+            "at least one material that gives gas",
+            "Add a material with a methane potential that is not there for its microbes alone",
+        )
+    return np.array([*per_kg, 0.0])
+
+
+def _prices(request: ChargeRequest) -> Floats:
+    prices = np.array([*(lot.price_per_kg for lot in request.lots), 0.0])
+    scale = np.abs(prices).max()
+    return prices / scale / (1000.0 * request.vessel_m3) if scale > 0.0 else prices
