@@ -1,6 +1,18 @@
 """What was really observed: dry normal volume and methane share, each with its uncertainty."""
 
+from marshlight.measure.absorption import absorbed_share
+from marshlight.measure.alkali import AlkaliTitration
 from marshlight.measure.barrier import co2_loss_upper_m3
+from marshlight.measure.evidence import (
+    OUTCOMES,
+    AirShare,
+    AlkaliCapture,
+    Analyser,
+    Co2Absorption,
+    Evidence,
+    FlameTest,
+    GasDensity,
+)
 from marshlight.measure.ledger import GasLedger, Intervals, build_ledger
 from marshlight.measure.readings import (
     EVENT_KINDS,
@@ -9,10 +21,22 @@ from marshlight.measure.readings import (
     HolderReading,
     Instruments,
 )
+from marshlight.measure.share import MethaneShare, methane_share
+from marshlight.measure.titration import Buffer, two_point_titration
 from marshlight.measure.walk import LedgerNote
 
 __all__ = [
     "EVENT_KINDS",
+    "OUTCOMES",
+    "AirShare",
+    "AlkaliCapture",
+    "AlkaliTitration",
+    "Analyser",
+    "Buffer",
+    "Co2Absorption",
+    "Evidence",
+    "FlameTest",
+    "GasDensity",
     "GasLedger",
     "Headspace",
     "HolderEvent",
@@ -20,6 +44,10 @@ __all__ = [
     "Instruments",
     "Intervals",
     "LedgerNote",
+    "MethaneShare",
+    "absorbed_share",
     "build_ledger",
     "co2_loss_upper_m3",
+    "methane_share",
+    "two_point_titration",
 ]
