@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
+from scipy.special import chdtri
 
 from marshlight.errors import require
 from marshlight.estimate import Estimate, Range
@@ -13,7 +14,7 @@ from marshlight.measure.evidence import Evidence, FlameTest, FloatArray, Mixture
 RICHEST_USUAL, RICHEST_SPREAD = 0.75, 0.05
 # Usually a little air; one gas in ten has a leak's or a fresh head-space's worth.
 MEAN_AIR, MEAN_AIR_LEAKY, LEAKY = 0.03, 0.25, 0.1
-_AGREES = 0.05
+_CONFLICT_CHANCE = 0.05
 _WIDENINGS = tuple(float(f) for f in np.geomspace(1.0, 16.0, 25))
 _SURE = 1e-9
 
@@ -74,10 +75,12 @@ def methane_share(evidence: Sequence[Evidence], *, level: float = 0.95) -> Metha
     Notes
     -----
     Likelihoods are multiplied on a grid of methane share (air-free) and air share,
-    over the stated prior. A piece of evidence disagrees if the gas that all others
-    point to would give it less than a twentieth of the likelihood it could have; then
-    the doubt of every piece is widened until none disagrees. Flame tests of one
-    outcome share a burner and an eye and count once.
+    over the stated prior. Evidence disagrees if no gas at all suits it: if the best
+    joint likelihood falls below the product of each piece's own best by more than
+    chance would (likelihood ratio, one in twenty). Then the doubt of every piece is
+    widened until a gas suits all. Poor flame with little carbon dioxide is no
+    disagreement but points to air. Flame tests of one outcome share a burner and an
+    eye and count once.
 
     References
     ----------
@@ -101,7 +104,7 @@ def methane_share(evidence: Sequence[Evidence], *, level: float = 0.95) -> Metha
     grid, air_free, prior = _grid()
     for widened in _WIDENINGS:
         parts = [piece.log_likelihood(grid, widened) for piece in pieces]
-        if _agreement(parts, prior) >= _AGREES:
+        if _agree(parts):
             break
     weight = _normalised(prior + sum(parts, np.zeros_like(prior)))
     mean = float(np.sum(weight * grid.methane))
@@ -148,14 +151,13 @@ def _normalised(log_weight: FloatArray) -> FloatArray:
     return np.asarray(weight / np.sum(weight))
 
 
-def _agreement(parts: Sequence[FloatArray], prior: FloatArray) -> float:
-    """Return how well the worst piece fits what all others say, 0 to 1."""
+def _agree(parts: Sequence[FloatArray]) -> bool:
+    """Say whether some gas suits all pieces about as well as each could be suited."""
     if len(parts) < 2:
-        return 1.0
-    total = prior + np.sum(parts, axis=0)
-    return min(
-        float(np.sum(_normalised(total - part) * np.exp(part - np.max(part)))) for part in parts
-    )
+        return True
+    best = float(np.max(np.sum(parts, axis=0)))
+    apart = sum(float(np.max(part)) for part in parts)
+    return 2.0 * (apart - best) <= float(chdtri(len(parts) - 1, _CONFLICT_CHANCE))
 
 
 def _quantiles(values: FloatArray, weight: FloatArray, level: float) -> Range:
@@ -176,5 +178,8 @@ def _reason(evidence: Sequence[Evidence], methane: Range, air: Range, widened: f
     if widened > 1.0 + _SURE:
         text += f" These disagree: every doubt was widened {widened:.1f} times."
     if air.value > 0.1:
-        text += " There is probably air or nitrogen in it: check for a leak before burning it."
+        text += (
+            " There is probably air or nitrogen in it: do not light it, air in the gas can carry"
+            " a flame back into the holder; look for a leak."
+        )
     return text
