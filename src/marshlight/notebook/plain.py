@@ -4,6 +4,7 @@ import datetime as dt
 import uuid
 from typing import Any
 
+from django.core.exceptions import ValidationError
 from django.db import models
 
 from marshlight.errors import NotebookError
@@ -49,8 +50,8 @@ def to_plain(row: models.Model) -> dict[str, Any]:
     return {f.name: _plain(getattr(row, f.attname)) for f in plain_fields(type(row))}
 
 
-def from_plain(model: type[models.Model], values: dict[str, Any]) -> models.Model:
-    """An unsaved row from its plain values.
+def plain_values(model: type[models.Model], values: dict[str, Any]) -> dict[str, Any]:
+    """Python values of a row's fields from its plain values.
 
     Parameters
     ----------
@@ -61,8 +62,8 @@ def from_plain(model: type[models.Model], values: dict[str, Any]) -> models.Mode
 
     Returns
     -------
-    Model
-        Not yet saved.
+    dict
+        Under the same names; links as ids.
 
     Raises
     ------
@@ -76,13 +77,19 @@ def from_plain(model: type[models.Model], values: dict[str, Any]) -> models.Mode
             f"A {model._meta.verbose_name} row does not have the expected fields "
             f"(check {', '.join(sorted(strange))})."
         )
-    row = model()
-    for name, field in fields.items():
-        try:
-            value = field.to_python(values[name]) if field.remote_field is None else values[name]
-            if field.remote_field is not None and value is not None:
-                value = uuid.UUID(value)
-        except (ValueError, TypeError, AttributeError) as error:
-            raise NotebookError(f"{name} = {values[name]!r} cannot be read back.") from error
-        setattr(row, field.attname, value)
-    return row
+    return {name: _read_back(field, values[name]) for name, field in fields.items()}
+
+
+def _read_back(field: models.Field, value: Any) -> Any:
+    try:
+        if value is None:
+            found = None
+        elif field.remote_field is not None:
+            found = uuid.UUID(value)
+        else:
+            found = field.to_python(value)
+    except (ValueError, TypeError, AttributeError, ValidationError) as error:
+        raise NotebookError(f"{field.name} = {value!r} cannot be read back.") from error
+    if found is None and not field.null:
+        raise NotebookError(f"{field.name} is missing.")
+    return found
