@@ -12,6 +12,7 @@ from marshlight.matter.mixing import Blend
 from marshlight.units import show, show_range
 
 LEVEL = 0.95
+SOURS = 0.8  # acid over buffer at which digesters fail, source acid_ratio
 
 
 def expectation(
@@ -21,6 +22,7 @@ def expectation(
     amounts: Floats,
     *,
     factor: float,
+    acid: float,
 ) -> Expectation | None:
     """Work out what a mix should do.
 
@@ -36,6 +38,8 @@ def expectation(
         Lots, then water [kg], shape (lots + 1,).
     factor : float
         Rates at the slurry's temperature over those at 35 degC [1/1].
+    acid : float
+        Acid expected at its worst over the buffer then present [kg/kg].
 
     Returns
     -------
@@ -87,7 +91,10 @@ def expectation(
         if request.holder_m3 is None
         else best.value / request.holder_m3,
         basis=_basis(activity, request),
-        sentences=_sentences(request, first, flame, best, mixed.volume_m3.value),
+        sentences=(
+            *_sentences(request, first, flame, best, mixed.volume_m3.value),
+            *_acid_warning(acid),
+        ),
     )
 
 
@@ -118,6 +125,16 @@ def _basis(activity: Estimate, request: ChargeRequest) -> str:
     return (
         f"The start rests on {carrier}: days are a range from few microbes growing slowly to many "
         "growing fast, by published ranges, and the first readings count for more."
+    )
+
+
+def _acid_warning(acid: float) -> tuple[str, ...]:
+    if acid <= SOURS:
+        return ()
+    return (
+        "More acid is to be expected than the buffer can hold: the charge may sour and stall "
+        "before it burns. The days above hold only if it does not; add live inoculum, or less "
+        "that degrades easily.",
     )
 
 

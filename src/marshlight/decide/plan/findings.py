@@ -94,7 +94,8 @@ def _relaxed(limit: Limit, bound: Bound, setting: Setting) -> float | None:
         return max(0.0, bound.value + sign * step)
     if limit.step is None:
         return None
-    target = bound.value + sign * limit.step
+    # No end is moved by more than a quarter: further out the answer is about another mix.
+    target = bound.value + sign * min(limit.step, 0.25 * bound.value)
     if bound.key == "fill":
         target = min(target, 1.0 - setting.limits["gas_space"].low)
     return target if target > 0.0 and target != bound.value else None

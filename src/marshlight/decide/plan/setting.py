@@ -81,7 +81,7 @@ def _bounds(request: ChargeRequest, limits: dict[str, Limit]) -> tuple[Bound, ..
 
 def _gain(request: ChargeRequest, numbers: LotNumbers) -> Floats:
     if request.aim == "most_waste":
-        per_kg = [0.0 if lot.is_inoculum else 1.0 for lot in request.lots]
+        per_kg = [1.0 if lot.is_waste else 0.0 for lot in request.lots]
     else:
         per_kg = [content.methane or 0.0 for content in numbers.contents]
     if max(per_kg) <= 0.0:

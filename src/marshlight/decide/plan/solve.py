@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from math import inf, isfinite
+from math import inf
 
 import numpy as np
 from numpy.typing import NDArray
@@ -95,6 +95,15 @@ class Programme:
             prices={name: np.array(row) for name, row in prices.items()},
         )
 
+    def possible(self) -> bool:
+        """Say whether any mix at all keeps every bound."""
+        if not self.bounds:
+            return True
+        matrix, right, _ = self._rows()
+        nothing = np.zeros(len(self.gain))
+        found = linprog(nothing, A_ub=matrix, b_ub=right, bounds=(0.0, None), method="highs")
+        return bool(found.status != INFEASIBLE)
+
     def with_bound(self, name: tuple[str, str], value: float) -> "Programme":
         """Give the same programme with one bound moved."""
         return replace(
@@ -171,39 +180,44 @@ def clash(programme: Programme, order: Sequence[tuple[str, str]]) -> tuple[Bound
     left = programme
     for name in order:
         trial = left.without({name})
-        if trial.bounds and trial.solve(settle=False) is None:
+        if not trial.possible():
             left = trial
     return left.bounds
 
 
-def nearest(programme: Programme) -> Programme | None:
-    """Stretch the firm bounds, all by the same share, just far enough for a mix to exist.
+def nearest(programme: Programme, clashing: set[tuple[str, str]]) -> Programme | None:
+    """Stretch the bounds that clash, all by the same share, just far enough for a mix to exist.
 
     Parameters
     ----------
     programme : Programme
         One without a solution.
+    clashing : set[tuple[str, str]]
+        Bounds to stretch first; every bound is stretched if that is not enough.
 
     Returns
     -------
     Programme or None
         With stretched bounds; None if stretching fivefold is not enough.
     """
-    if _stretched(programme, FARTHEST).solve(settle=False) is None:
-        return None
+    names = clashing
+    if not _stretched(programme, names, FARTHEST).possible():
+        names = {bound.name for bound in programme.bounds}
+        if not _stretched(programme, names, FARTHEST).possible():
+            return None
     low, high = 0.0, FARTHEST
     while high - low > 0.002 * (1.0 + high):
         middle = 0.5 * (low + high)
-        if _stretched(programme, middle).solve(settle=False) is None:
-            low = middle
-        else:
+        if _stretched(programme, names, middle).possible():
             high = middle
-    return _stretched(programme, high)
+        else:
+            low = middle
+    return _stretched(programme, names, high)
 
 
-def _stretched(programme: Programme, share: float) -> Programme:
+def _stretched(programme: Programme, names: set[tuple[str, str]], share: float) -> Programme:
     def move(bound: Bound) -> Bound:
-        if bound.fixed or not isfinite(bound.value):
+        if bound.fixed or bound.name not in names:
             return bound
         factor = 1.0 + share
         moved = bound.value * factor if bound.side == "high" else bound.value / factor
