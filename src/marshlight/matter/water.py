@@ -49,11 +49,17 @@ _HENRY = {
 
 
 @overload
-def as_given(given: float, result: float | NDArray[np.float64]) -> float: ...
+def as_given(given: float, result: float | NDArray[np.float64]) -> float:
+    """Return a plain float."""
+
+
 @overload
 def as_given(
     given: NDArray[np.float64], result: float | NDArray[np.float64]
-) -> NDArray[np.float64]: ...
+) -> NDArray[np.float64]:
+    """Return an array."""
+
+
 def as_given(
     given: float | NDArray[np.float64], result: float | NDArray[np.float64]
 ) -> float | NDArray[np.float64]:
