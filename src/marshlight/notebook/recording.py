@@ -9,6 +9,8 @@ from typing import Any
 from django.db import transaction
 from django.utils import timezone
 
+from marshlight.errors import require
+
 from .content import understand
 from .correcting import correct, history, retract
 from .doubts import Doubt, doubts_about
@@ -152,6 +154,13 @@ def _keep(
 ) -> Kept:
     at = timezone.now() if said.at is None else moment(said.at, site_zone(run.site.time_zone))
     content = understand(kind, said.value, unit=said.unit, detail=said.detail)
+    require(
+        bool(said.note.strip()) or not kind.says_in_words,
+        field=kind.words,
+        value=said.note,
+        allowed="a few words",
+        remedy="Write down what you saw",
+    )
     with transaction.atomic():
         check_lots(content)
         row = new_row(model, run, kind, at=at, content=content, note=said.note)
