@@ -55,11 +55,15 @@ class Charge:
 class Course:
     """One expected course: days of first gas, flame and best day, gas of that day, and the lag.
 
+    ``first_gas_methane`` is the methane share of what has been made by the day of first gas, the
+    air it pushes out not counted.
+
     Days are infinite where it does not come to it within half a year. ``best_m3_per_d`` is biogas,
     dry normal; ``lag_d`` is where the steepest tangent to the cumulative gas meets the time axis.
     """
 
     first_gas_d: float
+    first_gas_methane: float
     flame_d: float
     best_day_d: float
     best_m3_per_d: float
@@ -183,7 +187,7 @@ def _course(charge: Charge, activity: float, growth: float) -> Course:
     buffer_cod = charge.buffer_kg * 64.0 / 50.043
     half = HALF_SATURATION * charge.slurry_m3
     half_carbon = charge.co2_per_methane * METHANE_PER_COD
-    inside = total = best = 0.0
+    inside = total = best = methane_made = first_methane = 0.0
     first = flame = best_day = float("inf")
     lag = day = 0.0
     while day < LONGEST_D:
@@ -202,17 +206,18 @@ def _course(charge: Charge, activity: float, growth: float) -> Course:
             live *= 1.0 + growth * STEP_D * acid / (acid + half)
         day += STEP_D
         total += gas * STEP_D
+        methane_made += methane * STEP_D
         share = _into(charge.gas_space_m3, gas * STEP_D)
         inside = inside * (1.0 - share) + share * (methane / gas if gas > 0.0 else 0.0)
         if first > day and total >= VISIBLE_SHARE * charge.slurry_m3:
-            first = day
+            first, first_methane = day, methane_made / total
         if flame > day and inside >= FLAME_SHARE:
             flame = day
         if methane > 0.0 and gas > best and inside > 0.5 * FLAME_SHARE:
             best, best_day, lag = gas, day, max(0.0, day - total / gas)
         elif isfinite(flame) and isfinite(best_day) and gas < 0.7 * best and day > flame:
             break
-    return Course(first, flame, best_day, best, lag)
+    return Course(first, first_methane, flame, best_day, best, lag)
 
 
 def _into(room_m3: float, gas_m3: float) -> float:
