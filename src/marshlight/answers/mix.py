@@ -25,7 +25,6 @@ from marshlight.decide.plan import (
 )
 from marshlight.decide.safety import Caution
 from marshlight.errors import InputError, raise_all, require
-from marshlight.matter.lot import Lot
 from marshlight.notebook.bridge.feedstocks import library_feedstock, lot_as_kept, own_feedstock
 from marshlight.notebook.models import Feedstock as OwnFeedstock
 from marshlight.notebook.models import Lot as LotRow
@@ -174,7 +173,9 @@ def _one(typed: MixLot, index: int, today: date) -> _Held:
     if row is not None:
         kept = lot_as_kept(row, today)
         part: dict[str, str] = {"lot": str(row.pk)}
-        feedstock, name, ageing = kept.aged, row.name, _ageing(row.name, kept)
+        aged = kept.ageing
+        feedstock, name = aged.feedstock, row.name
+        ageing = f"{name}: {aged.sentence}" if kept.age_d > 0.0 else ""
         at_hand, price = row.amount_kg, row.cost_per_kg or 0.0
     else:
         material = find_material(typed.material)
@@ -203,10 +204,6 @@ def _lot_row(text: str) -> LotRow | None:
     if named is None and len(wanted) == 36:
         named = next((lot for lot in lots if str(lot.pk) == wanted), None)
     return named
-
-
-def _ageing(name: str, lot: Lot) -> str:
-    return f"{name}: {lot.ageing.sentence}" if lot.age_d > 0.0 else ""
 
 
 def _mass(text: str, name: str) -> float | None:
