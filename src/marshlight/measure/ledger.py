@@ -176,6 +176,8 @@ def build_ledger(
     >>> [round(float(v) * 1e3, 2) for v in ledger.cumulative_m3]
     [0.0, 1.09, 2.15, 3.5]
     """
+    if not _anything_read(readings, events):
+        return _nothing_read()
     around = Surroundings(barometer, headspace, instruments or Instruments(), room_temperature)
     readings, events, notes = _since_start(readings, events)
     rows = lay_out(holder, readings, events, around)
@@ -206,6 +208,16 @@ def build_ledger(
         interval_u_m3=total.interval_u_m3,
         interval_lower_bound=total.interval_unseen,
     )
+
+
+def _anything_read(readings: Sequence[HolderReading], events: Sequence[HolderEvent]) -> bool:
+    told = ((e.level_before, e.level_after, e.metered_m3) for e in events)
+    return bool(readings) or any(part is not None for levels in told for part in levels)
+
+
+def _nothing_read() -> GasLedger:
+    none, never = np.zeros(0), np.zeros(0, dtype=np.bool_)
+    return GasLedger(none, none, none, none, none, never, none, none, none, (), 0.0, none, never)
 
 
 def _since_start(

@@ -101,7 +101,7 @@ def lay_out(
     day, rank = day[order], rank[order]
     value = np.array([e.value for e in entries], dtype=np.float64)
     emptied = np.array([e.emptied for e in entries], dtype=np.bool_)
-    _require_numbers(day, value)
+    _require_possible(holder, entries, day, value)
     ways = np.array([e.way for e in entries], dtype=np.str_)
     for way in np.unique(ways):
         require(
@@ -194,14 +194,23 @@ def _state_entries(holder: Holder, events: Sequence[HolderEvent], way: str) -> l
     return entries
 
 
-def _require_numbers(day: FloatArray, value: FloatArray) -> None:
-    for field, values in (("day", day), ("value", value)):
-        bad = ~np.isfinite(values)
+def _require_possible(
+    holder: Holder, entries: Sequence[_Entry], day: FloatArray, value: FloatArray
+) -> None:
+    air = np.array([e.air_kpa for e in entries], dtype=np.float64)
+    # A bottle cooled after closing reads below the outside pressure.
+    least = -100.0 if isinstance(holder, SealedBottle) else 0.0
+    impossible = {
+        "day": (~np.isfinite(day), day, "a finite number"),
+        "value": (~(np.isfinite(value) & (value >= least)), value, f"at least {least:g}"),
+        "air_pressure_kpa": ((air < 30.0) | (air > 115.0), air, "30 to 115 kPa absolute"),
+    }
+    for field, (bad, values, allowed) in impossible.items():
         require(
             not bool(np.any(bad)),
             field=field,
             value=float(values[bad][0]) if np.any(bad) else 0.0,
-            allowed="a finite number",
+            allowed=allowed,
             remedy="Correct or retract the reading",
         )
 

@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
-from scipy.special import chdtri
 
 from marshlight.errors import require
 from marshlight.estimate import Estimate, Range
@@ -153,6 +152,8 @@ def _normalised(log_weight: FloatArray) -> FloatArray:
 
 def _agree(parts: Sequence[FloatArray]) -> bool:
     """Say whether some gas suits all pieces about as well as each could be suited."""
+    from scipy.special import chdtri
+
     if len(parts) < 2:
         return True
     best = float(np.max(np.sum(parts, axis=0)))
