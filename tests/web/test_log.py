@@ -68,7 +68,7 @@ def test_what_the_eye_saw_is_kept_when_the_keeper_is_sure(here: Client, run: Run
 @pytest.mark.parametrize(
     ("kind", "value", "why"),
     [
-        ("ph", "15", "0 to 14"),
+        ("ph", "15", "14 pH"),
         ("level", "ten", "number"),
         ("level", "", "number"),
         ("level", "3 kg", "length"),

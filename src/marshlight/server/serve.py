@@ -4,6 +4,7 @@ import ipaddress
 import os
 import socket
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 
 from marshlight.errors import InputError, MarshlightError
@@ -141,17 +142,12 @@ def _own_names(host: str) -> list[str]:
         return [host]
     name = socket.gethostname()
     names = [name, f"{name}.local"]
-    try:
+    with suppress(socket.gaierror):
         names += sorted({str(info[4][0]) for info in socket.getaddrinfo(name, None)})
-    except socket.gaierror:
-        pass
-    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
-        try:
-            # Nothing is sent: the system only says which own address it would send from.
-            probe.connect(("192.0.2.1", 9))
-            names.append(probe.getsockname()[0])
-        except OSError:
-            pass
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe, suppress(OSError):
+        # Nothing is sent: the system only says which own address it would send from.
+        probe.connect(("192.0.2.1", 9))
+        names.append(probe.getsockname()[0])
     return names
 
 

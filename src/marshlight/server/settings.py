@@ -164,5 +164,5 @@ LOGGING = {
     "disable_existing_loggers": False,
     "handlers": {"console": {"class": "logging.StreamHandler"}},
     "root": {"handlers": ["console"], "level": "WARNING"},
-    "loggers": {"axes": {"level": "WARNING"}},
+    "loggers": {"axes": {"level": "WARNING"}, "django.request": {"level": "ERROR"}},
 }
