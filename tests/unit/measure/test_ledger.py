@@ -2,12 +2,12 @@
 
 import numpy as np
 import pytest
-from unit.measure.conftest import DRUM, START, STILL_AIR, Log, levels
 
 from marshlight.errors import InputError
 from marshlight.estimate import Estimate
 from marshlight.matter.gas import dry_normal_factor
 from marshlight.measure import Headspace, HolderEvent, HolderReading
+from unit.measure.conftest import DRUM, START, STILL_AIR, Log, levels
 
 SPACE = Headspace(Estimate(0.008, 0.0002), Estimate(36.0, 0.5))
 
