@@ -220,11 +220,17 @@ def _headline(
             f"{listed(missed) if missed else 'one by a hair'}. Change something before filling."
         )
     holding = list(dict.fromkeys(setting.limits[r.key].name for r in relaxations))
-    wished = [limit.name for limit in limits if limit.state == "missed"]
+    wished = [x.name for x in limits if x.state == "missed" and not _harmless(x, limits)]
     held = f"What holds the mix back: {listed(holding)}." if holding else ""
     if wished:
         return f"Wished for and missed: {listed(wished)}. {held}".strip()
     return held or "This mix keeps every limit, and none holds it back."
+
+
+def _harmless(limit: LimitResult, limits: tuple[LimitResult, ...]) -> bool:
+    """Say whether a missed wish needs no headline: nitrogen that the ammonia limit covers."""
+    rich = limit.key == GIVEN_UP[0] and limit.low is not None and limit.value < limit.low
+    return rich and all(x.headroom > 0.0 for x in limits if x.key == "ammonia")
 
 
 def _notes(setting: Setting, mixed: Blend) -> tuple[str, ...]:

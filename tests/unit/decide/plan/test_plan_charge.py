@@ -6,7 +6,7 @@ import pytest
 
 from marshlight.decide.plan import ChargePlan, ChargeRequest, LotAtHand, aims, plan_charge
 from marshlight.errors import InfeasibleError, InputError
-from marshlight.matter import library
+from marshlight.matter import aged, library
 from marshlight.sources import source
 
 Plan = Callable[..., ChargePlan]
@@ -176,6 +176,22 @@ def test_poultry_manure_gives_up_the_wish_for_carbon_not_the_limit_on_ammonia(pl
     assert found.by_limit["carbon_nitrogen"].state == "missed"
     assert found.by_limit["ammonia"].headroom >= -1e-9
     assert kg(found, "poultry_layer_fresh") > 0.5
+
+
+def test_nitrogen_under_the_ammonia_limit_makes_no_headline(plan: Plan) -> None:
+    found = plan(lot("cattle_dairy_fresh", 10.0), lot("digester_effluent", 10.0))
+    assert found.by_limit["carbon_nitrogen"].state == "missed"
+    assert "which has its own limit" in found.by_limit["carbon_nitrogen"].sentence
+    assert "missed" not in found.sentence
+
+
+def test_ageing_a_manure_delays_the_flame(plan: Plan) -> None:
+    fresh = library()["cattle_dairy_fresh"]
+    old = aged(fresh, age_d=5.0, temperature_c=20.0, storage="open")
+    by_age = [plan(LotAtHand(stock, 20.0)).expected for stock in (fresh, old)]
+    assert by_age[0] is not None
+    assert by_age[1] is not None
+    assert by_age[1].flame_day.value > by_age[0].flame_day.value
 
 
 def test_fat_is_held_back_by_its_limit(plan: Plan) -> None:
