@@ -80,13 +80,27 @@ def follow(row: Any, by: Person | None) -> None:
         A record that was just kept.
     by
         Who wrote it.
+
+    Raises
+    ------
+    InputError
+        If the run would end before it starts.
     """
-    run = row.run
     if not isinstance(row, Event):
         return
-    if row.kind == "charge" and run.started_at is None and not row.retracted:
-        run.started_at = row.at
-        run.save(by=by, why="charged")
+    run = row.run
+    if row.kind == "charge" and not row.retracted:
+        was = row.supersedes.at if row.supersedes is not None else None
+        if run.started_at is None or (was is not None and run.started_at == was != row.at):
+            run.started_at = row.at
+            run.save(by=by, why="charged" if was is None else row.reason)
     if row.kind == "end":
+        require(
+            row.retracted or run.started_at is None or row.at >= run.started_at,
+            field="end of the run",
+            value=row.at.isoformat(sep=" ", timespec="minutes"),
+            allowed=f"after its start, {run.started_at:%Y-%m-%d %H:%M} UTC",
+            remedy="Check the date of the end, or correct the start of the run",
+        )
         run.ended_at = None if row.retracted else row.at
         run.save(by=by, why="the end was retracted" if row.retracted else "ended")

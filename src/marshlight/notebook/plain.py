@@ -2,6 +2,7 @@
 
 import datetime as dt
 import uuid
+from functools import cache
 from typing import Any
 
 from django.core.exceptions import ValidationError
@@ -20,9 +21,10 @@ def _plain(value: Any) -> Any:
     return value
 
 
-def plain_fields(model: type[models.Model]) -> list[models.Field]:
+@cache
+def plain_fields(model: type[models.Model]) -> tuple[models.Field, ...]:
     """Columns that belong to the notebook: everything but links to accounts."""
-    return [f for f in model._meta.concrete_fields if not _links_to_account(f)]
+    return tuple(f for f in model._meta.concrete_fields if not _links_to_account(f))
 
 
 def _links_to_account(field: models.Field) -> bool:

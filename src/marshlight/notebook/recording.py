@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from django.db import transaction
+from django.db import IntegrityError, transaction
 from django.utils import timezone
 
 from marshlight.errors import require
@@ -161,17 +161,24 @@ def _keep(
         allowed="a few words",
         remedy="Write down what you saw",
     )
-    with transaction.atomic():
-        check_lots(content)
-        row = new_row(model, run, kind, at=at, content=content, note=said.note)
-        row.entered_by = by
-        if record_id is not None:
-            row.id = record_id
-            before = model._base_manager.filter(pk=record_id).first()
+    row = new_row(model, run, kind, at=at, content=content, note=said.note)
+    row.entered_by = by
+    row.id = record_id or row.id
+    timed = said.at is not None
+    try:
+        with transaction.atomic():
+            check_lots(content)
+            before = model._base_manager.filter(pk=row.id).first() if record_id else None
             if before is not None:
                 # An offline client that leaves the time out sends the same reading later.
-                return same_again(before, row, timed=said.at is not None)
-        doubts = doubts_about(row, kind)
-        row.save()
-        follow(row, by)
+                return same_again(before, row, timed=timed)
+            doubts = doubts_about(row, kind)
+            row.save()
+            follow(row, by)
+    except IntegrityError:
+        # The same record arriving twice at once: PostgreSQL lets both look before one is there.
+        before = model._base_manager.filter(pk=row.id).first()
+        if before is None:
+            raise
+        return same_again(before, row, timed=timed)
     return Kept(row, doubts)

@@ -255,9 +255,9 @@ def test_odd_values_are_remarked_and_kept(run: Run) -> None:
     taken = _take(run, "time,pH\n2026-03-30 08:00,3.0\n2026-04-02 08:00,7\n2026-04-03 08:00,\n")
     assert taken.added == 2
     text = " ".join(taken.remarks)
-    assert "1 records come before the run started" in text
-    assert "rows 2" in text
-    assert "1 rows hold no reading" in text
+    assert "1 record from before the run started" in text
+    assert "(row 2)" in text
+    assert "1 row without a reading" in text
 
 
 def test_an_import_keeps_how_the_file_was_understood(run: Run) -> None:

@@ -172,6 +172,22 @@ def test_an_end_ends_the_run_and_retracting_it_opens_the_run_again(run: Run) -> 
     assert run.ended_at is None
 
 
+def test_a_run_cannot_end_before_it_started(run: Run) -> None:
+    with pytest.raises(InputError, match="after its start"):
+        record_event(run, "end", at=day(-1))
+    assert Event.objects.count() == 0
+
+
+def test_correcting_the_time_of_the_charge_that_started_a_run_moves_its_start(run: Run) -> None:
+    run.started_at = None
+    run.save(why="not yet charged")
+    parts = [{"feedstock": "goat_manure", "mass": "5 kg"}]
+    charge = record_event(run, "charge", detail={"parts": parts}, at=day(0)).record
+    correct(charge, at=day(1), reason="charged a day later")
+    run.refresh_from_db()
+    assert run.started_at == day(1)
+
+
 def test_an_empty_note_is_refused(run: Run) -> None:
     with pytest.raises(InputError, match="note"):
         record_event(run, "note", at=day(1))
