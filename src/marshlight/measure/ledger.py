@@ -1,7 +1,7 @@
 """The gas ledger: all gas a run has given, as far as it could be seen."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -74,6 +74,8 @@ class GasLedger:
         Most carbon dioxide the barrier liquid can have taken; the least is zero [m3].
     interval_u_m3, interval_lower_bound : array, shape (n,)
         For the interval that ends at each point.
+    air_share : array, shape (n,)
+        Share of air in the head-space gas, zero where no head-space is known [-].
     """
 
     day: FloatArray
@@ -89,6 +91,7 @@ class GasLedger:
     co2_lost_upper_m3: float
     interval_u_m3: FloatArray
     interval_lower_bound: BoolArray
+    air_share: FloatArray = field(default_factory=lambda: np.zeros(0))
 
     @property
     def intervals(self) -> Intervals:
@@ -188,6 +191,9 @@ def build_ledger(
     if rows.filled_in:
         text = f"{rows.filled_in} readings lack a gas temperature: filled in, with more doubt."
         notes.append(LedgerNote(float(rows.day[0]), text, "filled_in"))
+    if rows.overfull_from is not None:
+        text = "More liquid went in than the gas space holds: it is taken to have left as it came."
+        notes.append(LedgerNote(rows.overfull_from, text, "overfull"))
     path = walk(holder, rows, contents)
     total = sum_up(rows, contents, path)
     flushed = headspace is not None and not headspace.starts_as_air
@@ -207,6 +213,7 @@ def build_ledger(
         co2_lost_upper_m3=_barrier_loss(holder, rows, methane_share),
         interval_u_m3=total.interval_u_m3,
         interval_lower_bound=total.interval_unseen,
+        air_share=np.divide(left, space, out=np.zeros_like(left), where=space > 0.0),
     )
 
 

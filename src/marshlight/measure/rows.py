@@ -22,6 +22,8 @@ _READ, _STATE, _READ_AFTER = 0, 1, 2
 _EMPTIES = ("started", "emptied", "vented")
 # A counter and a scale don't notice an emptied holder, only a new zero.
 _SETS = ("started", "reset", "slurry_changed")
+# Share of the head-space that fed liquid may take up before it must have gone elsewhere.
+_FULLEST = 0.9
 
 
 @dataclass(frozen=True)
@@ -44,12 +46,12 @@ class Rows:
     u_air_kpa: FloatArray
     u_air_shared_kpa: FloatArray
     headspace_m3: FloatArray
-    slurry_in_m3: FloatArray
     emptied: BoolArray
     state_of: NDArray[np.int64]
     events: tuple[HolderEvent, ...]
     event_at: tuple[int, ...]
     filled_in: int
+    overfull_from: float | None
 
 
 @dataclass(frozen=True)
@@ -111,7 +113,7 @@ def lay_out(
             allowed=", ".join(holder.WAYS),
             remedy="Choose a way in which this holder can be read",
         )
-    temperature, u_temperature, filled = _temperatures(day, entries, around)
+    temperature, u_temperature, filled = _temperatures(holder, day, entries, around)
     vessel, u_vessel = _vessel_temperatures(day, entries, around)
     air, u_air, u_shared = _air(entries, around)
     space = 0.0 if around.headspace is None else around.headspace.volume_m3.value
@@ -119,7 +121,7 @@ def lay_out(
         space = holder.headspace_m3
     keys = list(zip(day.tolist(), rank.tolist(), strict=True))
     event_at = tuple(bisect_left(keys, (event.day, _STATE)) for event in ordered)
-    slurry_in = _slurry_in(len(entries), ordered, event_at, space or math.inf)
+    slurry_in, overfull = _slurry_in(len(entries), ordered, event_at, space)
     return Rows(
         day=day,
         value=value,
@@ -132,12 +134,12 @@ def lay_out(
         u_air_kpa=u_air,
         u_air_shared_kpa=u_shared,
         headspace_m3=space - slurry_in if space else np.zeros(len(entries)),
-        slurry_in_m3=slurry_in,
         emptied=emptied,
         state_of=np.array([e.state_of for e in entries], dtype=np.int64),
         events=ordered,
         event_at=event_at,
         filled_in=filled,
+        overfull_from=overfull,
     )
 
 
@@ -216,14 +218,20 @@ def _require_possible(
 
 
 def _temperatures(
-    day: FloatArray, entries: Sequence[_Entry], around: Surroundings
+    holder: Holder, day: FloatArray, entries: Sequence[_Entry], around: Surroundings
 ) -> tuple[FloatArray, FloatArray, int]:
     read = np.array([e.temperature_c for e in entries], dtype=np.float64)
+    room = around.room
+    if isinstance(holder, SealedBottle):
+        # A bottle's gas is as warm as the bottle, not as the room.
+        vessel = np.array([e.vessel_c for e in entries], dtype=np.float64)
+        read = np.where(np.isnan(read), vessel, read)
+        room = room if around.headspace is None else around.headspace.temperature_c
     states = np.array([e.state_of >= 0 for e in entries], dtype=np.bool_)
-    filled, missing = _fill(day, read, around.room, field="temperature_c")
+    filled, missing = _fill(day, read, room, field="temperature_c")
     extra = np.where(missing, around.instruments.u_filled_in_c, 0.0)
-    if np.all(missing) and around.room is not None:
-        extra = np.full_like(filled, around.room.u)
+    if np.all(missing) and room is not None:
+        extra = np.full_like(filled, room.u)
     u_random = np.hypot(around.instruments.u_temperature_c, extra)
     return filled, u_random, int(np.count_nonzero(missing & ~states))
 
@@ -276,16 +284,17 @@ def _air(
 
 
 def _slurry_in(
-    count: int, events: Sequence[HolderEvent], at: Sequence[int], most_m3: float
-) -> FloatArray:
-    added = np.zeros(count)
+    count: int, events: Sequence[HolderEvent], at: Sequence[int], space_m3: float
+) -> tuple[FloatArray, float | None]:
+    """Follow the liquid put in, and say from which day it can no longer all have stayed in.
+
+    A vessel with an overflow keeps its level though only its feeding is written down.
+    """
+    added, total, overfull = np.zeros(count), 0.0, None
     for event, row in zip(events, at, strict=True):
-        added[row:] += event.slurry_change_m3
-    require(
-        bool(np.all(added < most_m3)),
-        field="slurry_change_m3",
-        value=sum(event.slurry_change_m3 for event in events),
-        allowed="less than the head-space",
-        remedy="Check how much liquid went in, or the vessel's volume",
-    )
-    return added
+        total += event.slurry_change_m3
+        if total > _FULLEST * space_m3:
+            total = _FULLEST * space_m3
+            overfull = event.day if overfull is None else overfull
+        added[row:] = total
+    return added, overfull

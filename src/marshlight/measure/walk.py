@@ -30,7 +30,7 @@ class LedgerNote:
         What, in a plain sentence.
     kind : str
         One of "unseen", "fell", "full", "leak", "contradiction", "rolled_over",
-        "filled_in", "before_start", "no_start", "seal_opened".
+        "filled_in", "before_start", "no_start", "seal_opened", "overfull".
     """
 
     day: float

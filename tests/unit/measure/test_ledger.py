@@ -252,6 +252,23 @@ def test_liquid_fed_into_a_closed_vessel_lifts_the_holder_but_makes_no_gas(log: 
     assert ledger.intervals.volume_m3[-1] == pytest.approx(0.0, abs=1e-7)
 
 
+def test_more_liquid_than_the_gas_space_holds_is_said_and_stops_nothing(log: Log) -> None:
+    readings = levels((1.0, 0.02), (2.0, 0.16), (3.0, 0.20))
+    fed = [HolderEvent(1.5, "slurry_changed", slurry_change_m3=0.02)]
+    fed += [HolderEvent(2.5, "slurry_changed", slurry_change_m3=0.005)]
+    ledger = log(readings, START, *fed, headspace=SPACE)
+    assert "overfull" in kinds(ledger)
+    grown = ledger.intervals.volume_m3[-1]
+    assert grown == pytest.approx(normal(0.20) - normal(0.16), rel=0.02)
+
+
+def test_the_head_spaces_share_of_air_falls_as_gas_is_made(log: Log) -> None:
+    ledger = log(levels((1.0, 0.1), (2.0, 0.2)), START, headspace=SPACE)
+    assert ledger.air_share[0] == pytest.approx(1.0)
+    assert (np.diff(ledger.air_share) < 0.0).all()
+    assert log(levels((1.0, 0.1)), START).air_share.tolist() == [0.0, 0.0]
+
+
 def test_the_carbon_dioxide_lost_is_bounded_and_less_is_lost_to_brine(log: Log) -> None:
     from marshlight.apparatus import FloatingCylinder
     from marshlight.matter.water import ACIDIFIED_BRINE, BRINE

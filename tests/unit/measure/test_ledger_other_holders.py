@@ -147,6 +147,14 @@ def test_a_bottle_cooled_for_reading_is_read_at_its_own_temperature(log: Log) ->
     assert log(cooled, START, holder=BOTTLE).cumulative_m3[-1] == pytest.approx(total, rel=1e-3)
 
 
+def test_a_bottle_is_as_warm_as_its_bath_not_as_the_room(log: Log) -> None:
+    bath = Headspace(Estimate(0.4e-3, 0.0), Estimate(37.0, 0.5))
+    unread = [HolderReading(1.0, 40.0)]
+    ledger = log(unread, START, holder=BOTTLE, headspace=bath, room_temperature=Estimate(15.0, 5.0))
+    told = log([HolderReading(1.0, 40.0, temperature_c=37.0)], START, holder=BOTTLE)
+    assert ledger.cumulative_m3[-1] == pytest.approx(told.cumulative_m3[-1])
+
+
 def test_a_lighter_vessel_has_given_gas(log: Log) -> None:
     readings = read((0.0, 5.000), (1.0, 4.998))
     share = Estimate(0.60, 0.03)
