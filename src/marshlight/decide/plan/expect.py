@@ -9,9 +9,12 @@ from marshlight.decide.plan.startup import LONGEST_D, Course, charge_facts, cour
 from marshlight.decide.plan.words import day_range
 from marshlight.estimate import Estimate, Range
 from marshlight.matter.mixing import Blend
-from marshlight.units import show, show_range
+from marshlight.units import number, show, show_range
 
 LEVEL = 0.95
+# No potential or rate is known better than replicate bottles agree, source bmp_replicates.
+LEAST_RELATIVE_U = 0.06
+SLOW = 0.8  # below this share of the rate at 35 degC the card says so
 SOURS = 0.8  # acid over buffer at which digesters fail, source acid_ratio
 
 
@@ -72,7 +75,8 @@ def expectation(
         )
     )
     biogas = methane.value / share.value
-    relative = (methane.relative_u**2 + share.relative_u**2) ** 0.5
+    relative = max((methane.relative_u**2 + share.relative_u**2) ** 0.5, LEAST_RELATIVE_U)
+    rate_u = rate * max(mixed.rate.relative_u, LEAST_RELATIVE_U)
     first = _range([c.first_gas_d for c in found])
     flame = _range([c.flame_d for c in found])
     best = _best_gas(found, relative)
@@ -80,7 +84,7 @@ def expectation(
         methane_m3=methane,
         biogas_m3=Estimate(biogas, biogas * relative),
         methane_share=share,
-        rate_per_d=Estimate(rate, rate * mixed.rate.relative_u).scaled(factor),
+        rate_per_d=Estimate(rate, rate_u).scaled(factor),
         lag_d=_lag(found),
         first_gas_day=first,
         flame_day=flame,
@@ -93,6 +97,7 @@ def expectation(
         basis=_basis(activity, request),
         sentences=(
             *_sentences(request, first, flame, best, mixed.volume_m3.value),
+            *_slowness(factor, request.slurry_c),
             *_acid_warning(acid),
         ),
     )
@@ -125,6 +130,15 @@ def _basis(activity: Estimate, request: ChargeRequest) -> str:
     return (
         f"The start rests on {carrier}: days are a range from few microbes growing slowly to many "
         "growing fast, by published ranges, and the first readings count for more."
+    )
+
+
+def _slowness(factor: float, slurry_c: float) -> tuple[str, ...]:
+    if factor >= SLOW:
+        return ()
+    return (
+        f"At {show(slurry_c, 'temperature')} everything goes at about {number(factor * 100, 2)} % "
+        "of the speed at 35 °C; near 38 °C is usual.",
     )
 
 
