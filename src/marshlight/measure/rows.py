@@ -9,7 +9,7 @@ from typing import cast
 import numpy as np
 from numpy.typing import NDArray
 
-from marshlight.apparatus import Counter, Holder, MassLoss, SealedBottle
+from marshlight.apparatus import Counter, FloatingCylinder, Holder, MassLoss, SealedBottle
 from marshlight.errors import InputError, require
 from marshlight.estimate import Estimate
 from marshlight.matter.atmosphere import WEATHER_RELATIVE_U, AirPressure
@@ -188,12 +188,19 @@ def _state_entries(holder: Holder, events: Sequence[HolderEvent], way: str) -> l
         told = event.way or way
         # Metered gas bridges the emptying, so what follows is one more reading.
         of = -1 if event.metered_m3 is not None else index
-        if event.level_after is not None and not (adds_up and event.kind not in _SETS):
-            level = event.level_after
-            entries.append(_Entry(event.day, _STATE, level, told, nan, nan, nan, False, of))
+        stated = event.level_after if not (adds_up and event.kind not in _SETS) else None
+        if stated is not None and not _let_out(holder, event, told):
+            entries.append(_Entry(event.day, _STATE, stated, told, nan, nan, nan, False, of))
         elif event.kind in _EMPTIES and not adds_up:
             entries.append(_Entry(event.day, _STATE, 0.0, told, nan, nan, nan, True, of))
     return entries
+
+
+def _let_out(holder: Holder, event: HolderEvent, way: str) -> bool:
+    """Say whether a cylinder back on its rest is known to hold no pressure either."""
+    if not isinstance(holder, FloatingCylinder) or event.level_after is None or way != "level":
+        return False
+    return event.kind in _EMPTIES and event.level_after <= holder.u_level_m
 
 
 def _require_possible(

@@ -37,6 +37,12 @@ def test_an_emptied_holder_starts_again_and_nothing_is_lost(log: Log) -> None:
     assert not ledger.lower_bound.any()
 
 
+def test_a_start_noted_at_level_zero_is_an_empty_holder_without_pressure(log: Log) -> None:
+    noted = HolderEvent(0.0, "started", level_after=0.0, way="level")
+    plain, told = log(levels((1.0, 0.1)), START), log(levels((1.0, 0.1)), noted)
+    assert told.total == plain.total
+
+
 def test_gas_made_between_the_last_look_and_the_emptying_is_unseen(log: Log) -> None:
     readings = levels((1.0, 0.10), (3.0, 0.10))
     ledger = log(readings, START, HolderEvent(2.0, "emptied"))
