@@ -23,6 +23,9 @@ from marshlight.measure import (
     methane_share,
 )
 
+# A loaded machine may be slow; slowness is the benchmarks' business.
+unhurried = settings(deadline=None, max_examples=40)
+
 celsius = st.floats(0.0, 50.0)
 kilopascals = st.floats(60.0, 110.0)
 levels = st.floats(0.002, 0.24)
@@ -41,21 +44,25 @@ def read(day: float, level: float, **more: float) -> HolderReading:
     return HolderReading(day, level, **({"temperature_c": 18.0} | more))  # type: ignore[arg-type]
 
 
+@unhurried
 @given(celsius, kilopascals, st.floats(0.1, 10.0))
 def test_more_pressure_means_more_gas(t: float, p: float, more: float) -> None:
     assert dry_normal_factor(t, p + more) > dry_normal_factor(t, p)
 
 
+@unhurried
 @given(celsius, kilopascals, st.floats(0.1, 10.0), st.floats(0.0, 1.0))
 def test_warmer_gas_of_one_volume_is_less_gas(t: float, p: float, more: float, rh: float) -> None:
     assert dry_normal_factor(t + more, p, rh) < dry_normal_factor(t, p, rh)
 
 
+@unhurried
 @given(celsius, kilopascals)
 def test_moist_gas_is_less_than_dry(t: float, p: float) -> None:
     assert dry_normal_factor(t, p, 1.0) < dry_normal_factor(t, p, 0.0)
 
 
+@unhurried
 @given(levels, levels)
 def test_a_higher_cylinder_holds_more(one: float, other: float) -> None:
     low, high = sorted((one, other))
@@ -63,7 +70,7 @@ def test_a_higher_cylinder_holds_more(one: float, other: float) -> None:
     assert got[0] <= got[1]
 
 
-@settings(deadline=None)
+@unhurried
 @given(st.lists(levels, min_size=2, max_size=8), st.integers(0, 6))
 def test_splitting_an_interval_does_not_change_the_sum(values: list[float], where: int) -> None:
     rising = sorted(values)
@@ -76,7 +83,7 @@ def test_splitting_an_interval_does_not_change_the_sum(values: list[float], wher
     assert np.isclose(split.intervals.volume_m3.sum(), split.total.value)
 
 
-@settings(deadline=None)
+@unhurried
 @given(st.lists(st.tuples(celsius, kilopascals, st.floats(25.0, 45.0)), min_size=2, max_size=12))
 def test_weather_and_temperature_alone_make_no_gas(
     states: list[tuple[float, float, float]],
@@ -101,7 +108,7 @@ def test_weather_and_temperature_alone_make_no_gas(
     assert not any(note.kind == "fell" for note in found.notes)
 
 
-@settings(deadline=None, max_examples=50)
+@unhurried
 @given(
     st.lists(st.tuples(st.floats(0.01, 2.0), levels, st.booleans()), min_size=1, max_size=25),
     st.booleans(),
@@ -127,7 +134,7 @@ def test_a_ledger_keeps_its_promises_whatever_was_logged(
     assert np.allclose(air, air[0])
 
 
-@settings(deadline=None, max_examples=25)
+@unhurried
 @given(st.integers(0, 2**32 - 1))
 def test_the_claimed_doubt_covers_the_truth(seed: int) -> None:
     """Draw every declared error, rebuild the log, compare with the truth at three sigma."""
@@ -153,6 +160,7 @@ def test_the_claimed_doubt_covers_the_truth(seed: int) -> None:
     assert found.total.u < 0.03 * truth
 
 
+@unhurried
 @given(st.floats(0.05, 0.95), st.floats(0.005, 0.05))
 def test_in_gas_without_air_more_carbon_dioxide_means_less_methane(share: float, u: float) -> None:
     sealed = AirShare(Estimate(0.0, 0.001))
@@ -163,6 +171,7 @@ def test_in_gas_without_air_more_carbon_dioxide_means_less_methane(share: float,
     assert high <= low + 1e-9
 
 
+@unhurried
 @given(st.lists(st.floats(0.1, 0.8), min_size=1, max_size=5), st.booleans())
 def test_an_interval_is_in_order_and_is_a_share(readings: list[float], flame: bool) -> None:
     evidence = [Analyser("CH4", x, 0.02) for x in readings]
@@ -172,6 +181,7 @@ def test_an_interval_is_in_order_and_is_a_share(readings: list[float], flame: bo
     assert min(readings) - 0.1 < found.methane.value < max(readings) + 0.1 or found.conflict
 
 
+@unhurried
 @given(st.floats(0.01, 0.99), st.floats(0.2, 3.0), st.floats(0.5, 5.0))
 def test_a_vessels_level_and_volume_agree(part: float, diameter: float, length: float) -> None:
     for vessel in (
