@@ -1,10 +1,11 @@
 """What recording and correcting share: building a row, and knowing it when it comes again."""
 
+import uuid
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from marshlight.errors import NotebookError, require
+from marshlight.errors import InputError, NotebookError, require
 
 from .content import Content, fingerprint
 from .doubts import Doubt
@@ -56,6 +57,20 @@ def same_again(before: Any, row: Any, *, timed: bool) -> Kept:
             "send a correction if it was written wrong."
         )
     return Kept(before, added=False)
+
+
+def as_id(given: uuid.UUID | str | None) -> uuid.UUID | None:
+    """Read an id that a client made.
+
+    Raises
+    ------
+    InputError
+        If it is not a UUID.
+    """
+    try:
+        return uuid.UUID(given) if isinstance(given, str) else given
+    except ValueError as error:
+        raise InputError("id", given, "a UUID", "Let the program make a new one") from error
 
 
 def check_lots(content: Content) -> None:

@@ -14,7 +14,7 @@ from marshlight.errors import require
 from .content import understand
 from .correcting import correct, history, retract
 from .doubts import Doubt, doubts_about
-from .keeping import Kept, check_lots, follow, new_row, same_again
+from .keeping import Kept, as_id, check_lots, follow, new_row, same_again
 from .kinds import Kind, event_kind, reading_kind
 from .models import Event, LogRecord, Person, Reading, Run
 from .moments import moment, site_zone
@@ -40,7 +40,7 @@ def record_reading(
     detail: Mapping[str, Any] | None = None,
     note: str = "",
     by: Person | None = None,
-    record_id: uuid.UUID | None = None,
+    record_id: uuid.UUID | str | None = None,
 ) -> Kept:
     """Keep something that was seen.
 
@@ -78,7 +78,7 @@ def record_reading(
         If ``record_id`` already belongs to a different record.
     """
     said = _Said(value, at, unit, detail or {}, note)
-    return _keep(Reading, run, reading_kind(kind), said, by=by, record_id=record_id)
+    return _keep(Reading, run, reading_kind(kind), said, by=by, record_id=as_id(record_id))
 
 
 def record_event(
@@ -91,7 +91,7 @@ def record_event(
     detail: Mapping[str, Any] | None = None,
     note: str = "",
     by: Person | None = None,
-    record_id: uuid.UUID | None = None,
+    record_id: uuid.UUID | str | None = None,
 ) -> Kept:
     """Keep something that was done.
 
@@ -129,7 +129,7 @@ def record_event(
         If ``record_id`` already belongs to a different record.
     """
     said = _Said(value, at, unit, detail or {}, note)
-    return _keep(Event, run, event_kind(kind), said, by=by, record_id=record_id)
+    return _keep(Event, run, event_kind(kind), said, by=by, record_id=as_id(record_id))
 
 
 @dataclass(frozen=True)

@@ -179,6 +179,37 @@ def test_days_since_the_start_become_times(run: Run) -> None:
     assert (last.kind, last.value) == ("counter", pytest.approx(3.15e-3))
 
 
+def test_hours_since_the_start_become_times(run: Run) -> None:
+    assert _take(run, "time (h),pH\n12,7.1\n36,7.0\n").added == 2
+    last = Reading.objects.order_by("at").last()
+    assert (last.at - START).total_seconds() == 36 * 3600
+
+
+def test_a_point_is_a_thousands_sign_where_the_comma_is_decimal(run: Run) -> None:
+    _take(run, "time;counter (L)\n2026-04-02 08:00;0,5\n2026-04-03 08:00;1.234\n")
+    values = Reading.objects.order_by("at").values_list("value", flat=True)
+    assert list(values) == pytest.approx([0.0005, 1.234])
+
+
+@pytest.mark.parametrize("cell", ["inf", "-inf", "1e999", "1_000", "0x10", "1e", "--5"])
+def test_what_only_a_computer_would_read_as_a_number_is_a_bad_cell(run: Run, cell: str) -> None:
+    table, layout = _read(f"time,counter (L)\n2026-04-02 08:00,{cell}\n")
+    assert [b.value for b in understand_table(run, table, layout).bad] == [cell]
+
+
+@pytest.mark.parametrize("cell", ["", "-", "n/a", "NaN", "null"])
+def test_a_gap_in_a_column_of_numbers_adds_nothing(run: Run, cell: str) -> None:
+    taken = _take(run, f"time,pH,level (mm)\n2026-04-02 08:00,{cell},30\n")
+    assert taken.added == 1
+
+
+def test_a_word_that_is_no_answer_is_a_bad_cell_and_no_gap(run: Run) -> None:
+    table, layout = _read("time,flame\n2026-04-02 08:00,none\n")
+    bad = understand_table(run, table, layout).bad
+    assert [(b.field, b.value) for b in bad] == [("flame", "none")]
+    assert "will not light" in bad[0].reason
+
+
 def test_days_need_a_run_that_has_started(run: Run) -> None:
     run.started_at = None
     run.save(why="planned only")

@@ -202,6 +202,14 @@ def test_sending_the_same_record_twice_keeps_it_once(run: Run) -> None:
     assert Reading.objects.count() == 1
 
 
+def test_an_id_may_be_text_but_must_be_a_uuid(run: Run) -> None:
+    ident = str(uuid.uuid4())
+    assert str(record_reading(run, "ph", "7.1", record_id=ident).record.pk) == ident
+    assert not record_reading(run, "ph", "7.1", record_id=ident).added
+    with pytest.raises(InputError, match="UUID"):
+        record_reading(run, "ph", "7.1", record_id="7")
+
+
 def test_one_id_for_two_different_records_is_refused(run: Run) -> None:
     ident = uuid.uuid4()
     record_reading(run, "ph", "7.1", at=day(1), record_id=ident)

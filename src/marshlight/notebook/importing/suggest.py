@@ -134,6 +134,8 @@ def _column(index: int, heading: str, questions: list[Question]) -> Column:
         use, kind = _use(_plain(name))
         if use in {"reading", "event"} and not _fits(_kind(use, kind), unit):
             use, kind, unit = "skip", "", ""
+    if use == "time" and unit and _is_time_unit(unit):
+        use = "day"  # "time (h)" counts from the start
     if use == "day":
         return Column(index, heading, use, unit=_time_unit(unit))
     if use not in {"reading", "event"}:
@@ -187,11 +189,15 @@ def _fits(kind: Kind, unit: str) -> bool:
 
 
 def _time_unit(unit: str) -> str:
+    return unit if unit and _is_time_unit(unit) else "d"
+
+
+def _is_time_unit(unit: str) -> bool:
     try:
-        from_unit(1.0, unit or "d", "time")
+        from_unit(1.0, unit, "time")
     except InputError:
-        return "d"
-    return unit or "d"
+        return False
+    return True
 
 
 def _settle_times(columns: list[Column], table: Table) -> None:
