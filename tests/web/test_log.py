@@ -33,7 +33,7 @@ def test_a_level_is_kept_in_three_taps_and_one_number(here: Client, run: Run) ->
     assert f'href="/runs/{run.pk}/log/"' in overview
     assert f'href="{_entry(run, "level")}"' in here.get(f"/runs/{run.pk}/log/").content.decode()
     answer = here.post(_entry(run, "level"), {"value": "215", "unit": "mm"}, follow=True)
-    assert answer.redirect_chain[-1][0] == f"/runs/{run.pk}/"
+    assert answer.redirect_chain[-1][0] == f"/runs/{run.pk}/log/"
     assert "Saved. Holder level: 21.5 cm." in answer.content.decode()
     assert _level(run)[-1] == pytest.approx(0.215)
 

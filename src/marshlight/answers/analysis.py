@@ -53,6 +53,8 @@ class Analysis:
 
 _kept: "OrderedDict[tuple[str, str], Analysis]" = OrderedDict()
 _lock = threading.Lock()
+# One analysis of a run at a time: a second asker waits for the first instead of doing it again.
+_under_way: dict[str, threading.Lock] = {}
 
 
 def revision(run: Run) -> str:
@@ -89,18 +91,22 @@ def analyse(run: Run) -> Analysis:
     Analysis
         Never older than the newest record.
     """
-    key = (str(run.pk), revision(run))
+    name = str(run.pk)
     with _lock:
-        if key in _kept:
-            _kept.move_to_end(key)
-            return _kept[key]
-    found = _analyse(run_facts(run), seed=key[0])
-    with _lock:
-        for old in [k for k in _kept if k[0] == key[0]]:
-            del _kept[old]
-        _kept[key] = found
-        while len(_kept) > KEPT_RUNS:
-            _kept.popitem(last=False)
+        mine = _under_way.setdefault(name, threading.Lock())
+    with mine:
+        key = (name, revision(run))
+        with _lock:
+            if key in _kept:
+                _kept.move_to_end(key)
+                return _kept[key]
+        found = _analyse(run_facts(run), seed=name)
+        with _lock:
+            for old in [k for k in _kept if k[0] == name]:
+                del _kept[old]
+            _kept[key] = found
+            while len(_kept) > KEPT_RUNS:
+                _kept.popitem(last=False)
     return found
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 
-from marshlight.answers.series import Chart, Guide, Mark, Points, Table, View, thin
+from marshlight.answers.series import MOST_ROWS, Chart, Guide, Mark, Points, Table, View, thin
 from marshlight.estimate import Range
 from marshlight.notebook.bridge import Series
 from marshlight.units import in_unit, number, show, show_range, shown_unit
@@ -101,7 +101,7 @@ def _table(rows: Rows, kinds: Sequence[tuple[str, str]], unit: str, quantity: st
         (float(day), words, number(in_unit(float(value), unit, quantity)))
         for kind, words in kinds
         if kind in rows
-        for day, value in zip(rows[kind].day[-300:], rows[kind].value[-300:], strict=True)
+        for day, value in zip(*_last(rows[kind]), strict=True)
     ]
     lines.sort()
     return Table(
@@ -109,3 +109,7 @@ def _table(rows: Rows, kinds: Sequence[tuple[str, str]], unit: str, quantity: st
         ("day", "of", "read"),
         tuple((f"{day:.2f}", words, text) for day, words, text in lines),
     )
+
+
+def _last(rows: Series) -> tuple[list[float], list[float]]:
+    return rows.day[-MOST_ROWS:].tolist(), rows.value[-MOST_ROWS:].tolist()

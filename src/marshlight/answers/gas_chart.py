@@ -6,7 +6,17 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from marshlight.answers.series import Bands, Chart, Line, Mark, Points, Table, View, thin
+from marshlight.answers.series import (
+    MOST_ROWS,
+    Bands,
+    Chart,
+    Line,
+    Mark,
+    Points,
+    Table,
+    View,
+    thin,
+)
 from marshlight.measure import GasLedger
 from marshlight.process.forecast import Forecast
 from marshlight.units import choose_unit, in_unit, number, show, show_estimate, show_range
@@ -88,7 +98,7 @@ def _total_view(ledger: GasLedger, forecast: Forecast | None, *, system: str) ->
         name="Total",
         unit=unit,
         sentence=_total_sentence(ledger, forecast, system),
-        table=_total_table(ledger, picked, unit),
+        table=_total_table(ledger, unit),
         points=(points,),
         line=_line(forecast, None if band is None else band.median, unit, "volume"),
         bands=_bands(forecast, band, unit, "volume"),
@@ -126,7 +136,9 @@ def _daily_view(ledger: GasLedger, forecast: Forecast | None, *, system: str) ->
         name="Per day",
         unit=unit,
         sentence=_daily_sentence(rate, u, forecast, system),
-        table=Table(f"Gas per day, {unit}, dry normal", ("days", "mean", "95 %"), rows[-400:]),
+        table=Table(
+            f"Gas per day, {unit}, dry normal", ("days", "mean", "95 %"), rows[-MOST_ROWS:]
+        ),
         points=(points,),
         line=_line(forecast, None if band is None else band.median, unit, "flow"),
         bands=_bands(forecast, band, unit, "flow"),
@@ -195,7 +207,7 @@ def _daily_sentence(rate: Floats, u: Floats, forecast: Forecast | None, system: 
     return " ".join(parts) or "Not enough readings for a daily figure yet."
 
 
-def _total_table(ledger: GasLedger, picked: Sequence[int], unit: str) -> Table:
+def _total_table(ledger: GasLedger, unit: str) -> Table:
     rows = tuple(
         (
             f"{ledger.day[i]:.2f}",
@@ -203,7 +215,7 @@ def _total_table(ledger: GasLedger, picked: Sequence[int], unit: str) -> Table:
             f"{number(in_unit(float(ledger.cumulative_m3[i]), unit, 'volume'))}",
             f"± {number(in_unit(_K95 * float(ledger.u_m3[i]), unit, 'volume'), 2)}",
         )
-        for i in picked[-400:]
+        for i in thin(ledger.day.size, MOST_ROWS)
     )
     return Table(f"Gas so far, {unit}, dry normal", ("day", "total", "95 %"), rows)
 

@@ -7,7 +7,7 @@ import numpy as np
 from marshlight.answers.analysis import Analysis
 from marshlight.estimate import Estimate
 from marshlight.process.forecast import Forecast
-from marshlight.units import choose_unit, in_unit, number, show_range, shown_unit
+from marshlight.units import show, show_range
 
 _A_DAY_D = 0.9
 # Less than a millilitre a day is nothing to anyone with a holder.
@@ -33,9 +33,7 @@ class Lately:
         """Write the figure with its unit: "3.1 L a day", or that there is none."""
         if self.rate_m3_per_d is None:
             return "–"
-        rate = max(self.rate_m3_per_d.value, 0.0)
-        unit = choose_unit(max(rate, 1e-9), "volume", system=system)
-        text = f"{number(in_unit(rate, unit, 'volume'), 2)} {shown_unit(unit)} a day"
+        text = per_day(max(self.rate_m3_per_d.value, 0.0), system)
         return f"at least {text}" if self.at_least else text
 
     def expected_words(self, system: str) -> str:
@@ -44,8 +42,13 @@ class Lately:
             return ""
         if self.expected_high < _NOTHING_M3:
             return "none expected yet"
-        span = show_range(max(self.expected_low, 0.0), self.expected_high, "volume", system=system)
-        return f"expected {span} a day"
+        low, high = max(self.expected_low, 0.0), self.expected_high
+        return f"expected {show_range(low, high, 'flow', system=system)}".replace("/d", " a day")
+
+
+def per_day(rate_m3_per_d: float, system: str) -> str:
+    """Write a gas rate in everyday words: "1.2 L a day"."""
+    return show(rate_m3_per_d, "flow", system=system, digits=2).replace("/d", " a day")
 
 
 def gas_lately(analysis: Analysis) -> Lately:

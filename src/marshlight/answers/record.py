@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from marshlight.answers.words import ago, clock, days_since
+from marshlight.answers.words import ago, capital, clock, days_since
 from marshlight.matter.library import library
 from marshlight.notebook.kinds import Kind, event_kind, reading_kind
 from marshlight.notebook.models import Event, LogRecord, Lot, Run
@@ -33,6 +33,11 @@ class RecordLine:
     reason: str
     retracted: bool
     entered: str
+
+    @property
+    def title(self) -> str:
+        """Give the kind's words as the beginning of a line."""
+        return capital(self.words)
 
 
 def kind_of(record: LogRecord) -> Kind:

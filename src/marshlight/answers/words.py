@@ -54,3 +54,14 @@ def form_time(at: datetime, zone_name: str) -> str:
 def days_since(start: datetime, at: datetime) -> float:
     """Give the days from the run's start to a moment [d]."""
     return (at - start).total_seconds() / SECONDS_A_DAY
+
+
+def capital(text: str) -> str:
+    """Begin with a capital, except where that would change what it means.
+
+    Examples
+    --------
+    >>> capital("holder level"), capital("pH")
+    ('Holder level', 'pH')
+    """
+    return text if text[1:2].isupper() else text[:1].upper() + text[1:]

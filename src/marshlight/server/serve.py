@@ -131,6 +131,7 @@ def _set_environment(host: str, *, loopback: bool, https: bool) -> None:
     os.environ["DJANGO_SETTINGS_MODULE"] = "marshlight.server.settings"
     os.environ["MARSHLIGHT_LOOPBACK"] = "1" if loopback else "0"
     os.environ["MARSHLIGHT_HTTPS"] = "1" if https else "0"
+    os.environ["MARSHLIGHT_AHEAD"] = "1"
     if not loopback:
         given = os.environ.get("MARSHLIGHT_HOSTS", "")
         os.environ["MARSHLIGHT_HOSTS"] = ",".join(filter(None, [given, *_own_names(host)]))

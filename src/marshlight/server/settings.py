@@ -19,6 +19,8 @@ def _listed(name: str) -> list[str]:
 
 # Only `serve` sets this, and only for a loopback address: forgetting it closes the door.
 MARSHLIGHT_LOOPBACK = os.environ.get("MARSHLIGHT_LOOPBACK") == "1"
+# Only a server that stays up gains from working ahead.
+MARSHLIGHT_AHEAD = os.environ.get("MARSHLIGHT_AHEAD") == "1"
 MARSHLIGHT_HTTPS = os.environ.get("MARSHLIGHT_HTTPS") == "1"
 
 SECRET_KEY = secret_key(os.environ)

@@ -14,6 +14,7 @@ from marshlight.errors import InputError
 from marshlight.notebook.models import LogRecord
 from marshlight.notebook.recording import correct as correct_record
 from marshlight.notebook.recording import history, retract
+from marshlight.server.ahead import analyse_soon
 from marshlight.server.pages.runs import find_record
 from marshlight.server.pages.typed import keep_typed, record_id, typed_record, writer
 
@@ -33,6 +34,7 @@ def correct(request: HttpRequest, family: str, ident: uuid.UUID) -> HttpResponse
         return _show(request, record, versions, error=error)
     done = "Withdrawn" if "withdraw" in request.POST else "Corrected"
     messages.success(request, f"{done}. The earlier version stays in the history.")
+    analyse_soon([record.run_id])
     return redirect("run", run_id=record.run_id)
 
 

@@ -11,10 +11,12 @@ from django.utils import timezone
 
 from marshlight.answers.log import LogForm, log_choices, log_form
 from marshlight.answers.record import said
+from marshlight.answers.words import capital
 from marshlight.errors import InputError
 from marshlight.notebook.kinds import Kind
 from marshlight.notebook.models import Run
 from marshlight.notebook.recording import Kept, record_event, record_reading
+from marshlight.server.ahead import analyse_soon
 from marshlight.server.pages.runs import find_kind, find_run
 from marshlight.server.pages.typed import keep_typed, record_id, typed_record, writer
 
@@ -40,8 +42,10 @@ def log_entry(request: HttpRequest, run_id: uuid.UUID, family: str, kind: str) -
     if kept.doubts and not request.POST.get("sure"):
         return _show(request, keep_typed(form, request.POST), doubts=kept.doubts)
     words = f"{described.words}: {said(kept.record, system=run.site.units)}".rstrip(": ")
-    messages.success(request, f"Saved. {words[0].upper()}{words[1:]}.")
-    return redirect("run", run_id=run.pk)
+    messages.success(request, f"Saved. {capital(words)}.")
+    analyse_soon([run.pk])
+    # Back to the choices: most visits to a vessel bring more than one reading.
+    return redirect("log", run_id=run.pk)
 
 
 def _keep(request: HttpRequest, run: Run, kind: Kind, family: str) -> Kept:

@@ -229,11 +229,20 @@
 
   // ---- one chart ----
 
+  // All charts of a page share one timeline.
+  const shared = [Infinity, -Infinity];
+
   function mount(figure) {
     const chart = JSON.parse(document.getElementById(figure.dataset.chart).textContent);
     const plot = figure.querySelector(".chart-plot");
     const say = figure.querySelector(".chart-say");
-    let u = null, view = chart.views[0], bounds = [0, 1];
+    let u = null, view = chart.views[0];
+    const bounds = shared;
+    for (const each of chart.views) {
+      const [low, high] = reach(each, chart.marks, chart.today);
+      bounds[0] = Math.min(bounds[0], low);
+      bounds[1] = Math.max(bounds[1], high);
+    }
 
     const tell = (min, max) => {
       if (max - min < 0.02) return;
@@ -261,7 +270,6 @@
       const c = colours();
       const kept = u ? { min: u.scales.x.min, max: u.scales.x.max } : null;
       if (u) u.destroy();
-      bounds = reach(view, chart.marks, chart.today);
       const axis = { stroke: c.soft, font: FONT, grid: { stroke: c.grid, width: 1 }, ticks: { stroke: c.grid, width: 1 } };
       const wide = plot.clientWidth > 560;
       u = new uPlot({
@@ -322,10 +330,11 @@
     choose(view.key);
   }
 
-  const all = (within) => within.querySelectorAll("figure[data-chart]:not([data-drawn])").forEach((f) => {
-    f.dataset.drawn = "yes";
-    mount(f);
-  });
+  const all = (within) => {
+    const fresh = within.querySelectorAll("figure[data-chart]:not([data-drawn])");
+    for (const figure of fresh) { figure.dataset.drawn = "yes"; mount(figure); }
+    if (fresh.length) document.dispatchEvent(new CustomEvent("marshlight:days", { detail: { min: shared[0], max: shared[1] } }));
+  };
   all(document);
   document.addEventListener("htmx:afterSwap", (e) => all(e.target.parentNode || document));
 })();
