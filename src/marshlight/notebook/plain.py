@@ -2,6 +2,7 @@
 
 import datetime as dt
 import uuid
+from collections.abc import Iterator
 from functools import cache
 from typing import Any
 
@@ -50,6 +51,28 @@ def to_plain(row: models.Model) -> dict[str, Any]:
     Links to log-in accounts are left out: accounts and passwords never leave the server.
     """
     return {f.name: _plain(getattr(row, f.attname)) for f in plain_fields(type(row))}
+
+
+def plain_rows(rows: models.QuerySet[Any], *, chunk: int) -> Iterator[dict[str, Any]]:
+    """Give many rows as `to_plain` does, without making an object of each.
+
+    Parameters
+    ----------
+    rows
+        A query, in the order wanted.
+    chunk
+        How many to fetch at a time.
+
+    Yields
+    ------
+    dict
+        One for each row.
+    """
+    fields = plain_fields(rows.model)
+    names = [f.name for f in fields]
+    found = rows.values_list(*(f.attname for f in fields))
+    for values in found.iterator(chunk_size=chunk):
+        yield dict(zip(names, map(_plain, values), strict=True))
 
 
 def plain_values(model: type[models.Model], values: dict[str, Any]) -> dict[str, Any]:

@@ -12,7 +12,7 @@ from django.utils import timezone
 from marshlight import __version__
 
 from ..models import LogRecord, Reading
-from ..plain import to_plain
+from ..plain import plain_rows
 from .layout import ARCHIVE_FORMAT, BASE_UNITS, LEFT_OUT, MANIFEST, SCHEMA, TABLES
 
 # The same notebook gives the same bytes, whenever it is written.
@@ -86,7 +86,7 @@ def _write_table(packed: zipfile.ZipFile, name: str, model: type[models.Model]) 
     digest, count = hashlib.sha256(), 0
     with packed.open(_entry(f"{name}.jsonl"), "w", force_zip64=True) as file:
         for row in _rows(model):
-            text = json.dumps(to_plain(row), ensure_ascii=False, sort_keys=True, allow_nan=False)
+            text = json.dumps(row, ensure_ascii=False, sort_keys=True, allow_nan=False)
             line = text.encode() + b"\n"
             digest.update(line)
             file.write(line)
@@ -94,6 +94,6 @@ def _write_table(packed: zipfile.ZipFile, name: str, model: type[models.Model]) 
     return count, digest.hexdigest()
 
 
-def _rows(model: type[models.Model]) -> Iterator[models.Model]:
+def _rows(model: type[models.Model]) -> Iterator[dict[str, Any]]:
     order = ("version", "id") if issubclass(model, LogRecord) else ("id",)
-    return model._base_manager.order_by(*order).iterator(chunk_size=_CHUNK)
+    return plain_rows(model._base_manager.order_by(*order), chunk=_CHUNK)
