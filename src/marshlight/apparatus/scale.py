@@ -26,6 +26,11 @@ class MassLoss:
     InputError
         If a value is impossible.
 
+    Notes
+    -----
+    The first gas is mostly the head-space's air, which weighs as much as gas with 54 %
+    methane: while it leaves, a richer share overrates the volume by a few per cent.
+
     References
     ----------
     hafner_2020_doc_203 for the method.
