@@ -9,9 +9,13 @@ from marshlight.server.pages import (
     feedstock,
     log,
     log_in,
+    mix,
     overview,
     run,
+    run_card,
+    set_up,
     source,
+    start_run,
 )
 
 RECORD = "<str:family>/<uuid:ident>"
@@ -22,6 +26,13 @@ urlpatterns = [
     path("runs/<uuid:run_id>/log/", log.log, name="log"),
     path("runs/<uuid:run_id>/log/<str:family>/<str:kind>/", log.log_entry, name="log-entry"),
     path(f"records/{RECORD}/correct/", correct.correct, name="correct"),
+    path("mix/", mix.mix, name="mix"),
+    path("mix/card/", run_card.run_card, name="run-card"),
+    path("mix/start/", start_run.start_run, name="start-run"),
+    path("set-up/", set_up.set_up, name="set-up"),
+    path("set-up/<str:kind>/", set_up.set_up_list, name="set-up-list"),
+    path("set-up/<str:kind>/new/", set_up.set_up_new, name="set-up-new"),
+    path("set-up/<str:kind>/<uuid:ident>/", set_up.set_up_change, name="set-up-change"),
     path("feedstocks/", feedstock.feedstocks, name="feedstocks"),
     path("feedstocks/<str:key>/", feedstock.feedstock, name="feedstock"),
     path("cautions/", cautions.cautions, name="cautions"),
