@@ -160,10 +160,13 @@ def _entries(
     readings: Sequence[HolderReading], events: Sequence[HolderEvent], way: str, start: float
 ) -> list[_Entry]:
     nan = math.nan
+    left = _left_after(readings, events)
     entries = [
         _Entry(
             r.day,
-            _READ_AFTER if r.after_event or r.day == start else _READ,
+            _READ_AFTER
+            if r.after_event or r.day == start or (r.day in left and r.value <= left[r.day])
+            else _READ,
             r.value,
             r.way or way,
             nan if r.temperature_c is None else r.temperature_c,
@@ -177,6 +180,19 @@ def _entries(
         before = cast(float, event.level_before)
         entries.append(_Entry(event.day, _READ, before, event.way or way, nan, nan, nan))
     return entries
+
+
+def _left_after(
+    readings: Sequence[HolderReading], events: Sequence[HolderEvent]
+) -> dict[float, float]:
+    """Give the highest value that a reading of an emptying's own time can have after it.
+
+    Who notes "emptied" and "level 0" at one time means that order; 2 % of the highest
+    value read is allowed for what stays in.
+    """
+    slack = 0.02 * max((abs(reading.value) for reading in readings), default=0.0)
+    emptied = [e for e in events if e.kind in _EMPTIES]
+    return {e.day: (e.level_after or 0.0) + slack for e in emptied}
 
 
 def _state_entries(holder: Holder, events: Sequence[HolderEvent], way: str) -> list[_Entry]:

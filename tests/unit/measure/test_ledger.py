@@ -85,6 +85,14 @@ def test_two_readings_around_an_event_of_the_same_time_need_no_level(log: Log) -
     assert ledger.day.tolist() == [0.0, 1.0, 2.0]
 
 
+def test_emptied_and_level_zero_noted_at_one_time_are_taken_in_that_order(log: Log) -> None:
+    readings = levels((1.0, 0.20), (2.0, 0.24), (2.0, 0.0), (3.0, 0.15))
+    ledger = log(readings, START, HolderEvent(2.0, "emptied"))
+    assert ledger.total.value == pytest.approx(normal(0.24) + normal(0.15))
+    assert ledger.notes == ()
+    assert not ledger.lower_bound.any()
+
+
 def test_a_fall_without_an_event_is_flagged_and_counts_as_nothing(log: Log) -> None:
     ledger = log(levels((1.0, 0.20), (2.0, 0.10), (3.0, 0.15)), START)
     expected = normal(0.20) + normal(0.15) - normal(0.10)
