@@ -12,6 +12,7 @@ from marshlight.notebook.importing import (
     ImportCancelledError,
     ImportRefusedError,
     Layout,
+    earlier_layout,
     preview,
     read_table,
     suggest_layout,
@@ -301,6 +302,18 @@ def test_an_import_keeps_how_the_file_was_understood(run: Run) -> None:
         "flame",
     ]
     assert (batch.rows_in_file, batch.records_added) == (3, 12)
+
+
+def test_a_file_with_the_same_headings_is_understood_as_last_time(run: Run) -> None:
+    table, layout = _read("when,h\n02/04/2026 08:00,31\n03/04/2026 08:00,40\n")
+    assert earlier_layout(run, table) is None
+    columns = (layout.columns[0], Column(1, "h", "reading", "level", "cm"))
+    chosen = Layout(columns, "Europe/Paris", "dmy", ".")
+    take_in(run, table, chosen)
+    next_week, _ = _read("when,h\n05/04/2026 08:00,12\n")
+    assert earlier_layout(run, next_week) == chosen
+    other, _ = _read("when,height\n05/04/2026 08:00,12\n")
+    assert earlier_layout(run, other) is None
 
 
 def test_a_doubtful_date_order_must_be_settled_first(run: Run) -> None:

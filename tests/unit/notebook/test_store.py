@@ -1,6 +1,5 @@
 """One setting chooses where the notebook is kept, and the file is kept safely."""
 
-import sqlite3
 import stat
 import sys
 from pathlib import Path
@@ -10,7 +9,7 @@ from django.db import connection
 from django.db.backends.sqlite3.base import DatabaseWrapper
 
 from marshlight.errors import InputError
-from marshlight.notebook.store import database_settings, notebook_path, owner_only
+from marshlight.notebook.store import database_settings, notebook_path
 
 
 def test_the_notebook_is_one_file_in_a_folder_of_the_owner(tmp_path: Path) -> None:
@@ -64,9 +63,17 @@ def test_a_notebook_file_is_opened_with_safe_settings(tmp_path: Path) -> None:
     assert own.transaction_mode == "IMMEDIATE"
 
 
-def test_a_file_can_be_closed_to_others(tmp_path: Path) -> None:
-    path = tmp_path / "log.sqlite3"
-    sqlite3.connect(path).close()
-    path.touch()
-    owner_only(path)
-    assert stat.S_IMODE(path.stat().st_mode) == 0o600
+def test_a_new_file_is_for_its_owner_only_and_an_old_one_is_left_as_it_is(tmp_path: Path) -> None:
+    new, old = tmp_path / "new.sqlite3", tmp_path / "old.sqlite3"
+    database_settings({"MARSHLIGHT_NOTEBOOK": str(new)})
+    assert stat.S_IMODE(new.stat().st_mode) == 0o600
+    old.write_bytes(b"kept")
+    old.chmod(0o640)
+    database_settings({"MARSHLIGHT_NOTEBOOK": str(old)})
+    assert (old.read_bytes(), stat.S_IMODE(old.stat().st_mode)) == (b"kept", 0o640)
+
+
+def test_a_place_where_one_cannot_write_is_refused_in_words(tmp_path: Path) -> None:
+    (tmp_path / "file").touch()
+    with pytest.raises(InputError, match="folder where you may write"):
+        notebook_path({"MARSHLIGHT_NOTEBOOK": str(tmp_path / "file" / "log.sqlite3")})
