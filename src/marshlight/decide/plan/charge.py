@@ -4,13 +4,14 @@ from collections.abc import Callable
 
 import numpy as np
 
+from marshlight.decide.plan.clash import clash, nearest
 from marshlight.decide.plan.expect import expectation
 from marshlight.decide.plan.findings import amounts_of, limit_results, relaxations_of
 from marshlight.decide.plan.measures import Floats
+from marshlight.decide.plan.programme import Bound, Programme, Solved
 from marshlight.decide.plan.request import ChargeRequest
 from marshlight.decide.plan.result import ChargePlan, LimitResult, Relaxation
 from marshlight.decide.plan.setting import Setting, setting_for
-from marshlight.decide.plan.solve import Bound, Programme, Solved, clash, nearest
 from marshlight.decide.plan.steps import mixing_water_c, work_steps
 from marshlight.decide.plan.words import AMOUNT, listed, side_name
 from marshlight.decide.safety import all_cautions
@@ -86,9 +87,7 @@ def plan_charge(
     """
     setting = setting_for(request, temperature_factor or _process_factor)
     kept, conflicts, feasible = _possible(setting)
-    solved = kept.solve()
-    if solved is None:
-        raise FitError("The mix found could not be settled. Change an amount a little, try again.")
+    kept, solved = _best(kept)
     amounts = np.where(solved.amounts > TRACE * solved.amounts.sum(), solved.amounts, 0.0)
     return _plan(setting, kept, solved, amounts, conflicts=conflicts, feasible=feasible)
 
@@ -119,15 +118,22 @@ def _possible(setting: Setting) -> tuple[Programme, tuple[Bound, ...], bool]:
             return stretched, found, False
         conflicts = conflicts or found
         kept = kept.without({min(wishes, key=lambda b: GIVEN_UP.index(b.key)).name})
-    return _not_too_dear(kept), conflicts, True
+    return kept, conflicts, True
 
 
-def _not_too_dear(programme: Programme) -> Programme:
+def _best(programme: Programme) -> tuple[Programme, Solved]:
+    """Solve, giving up the wish for carbon to nitrogen where it is too dear."""
+    solved = programme.solve()
+    if solved is None:
+        raise FitError("The mix found could not be settled. Change an amount a little, try again.")
     wishes = {b.name for b in programme.bounds if b.key == GIVEN_UP[0] and not b.firm}
-    with_wish, free = programme.solve(settle=False), programme.without(wishes).solve(settle=False)
-    if with_wish is None or free is None or with_wish.value >= TOO_DEAR * free.value:
-        return programme
-    return programme.without(wishes)
+    if not any(solved.prices[name].max() > 0.0 for name in wishes):
+        return programme, solved
+    free = programme.without(wishes)
+    without = free.solve()
+    if without is None or solved.value >= TOO_DEAR * without.value:
+        return programme, solved
+    return free, without
 
 
 def _telling(bound: Bound) -> int:

@@ -6,10 +6,10 @@ import numpy as np
 
 from marshlight.decide.plan.limits import Limit
 from marshlight.decide.plan.measures import Floats
+from marshlight.decide.plan.programme import Bound, Programme, Solved
 from marshlight.decide.plan.request import ChargeRequest
 from marshlight.decide.plan.result import Amount, LimitResult, Relaxation
 from marshlight.decide.plan.setting import Setting
-from marshlight.decide.plan.solve import NOISE, Bound, Programme, Solved
 from marshlight.decide.plan.words import AMOUNT, limit_sentence, relaxation_sentence
 from marshlight.matter.water import water_density_kg_m3
 
@@ -59,7 +59,7 @@ def relaxations_of(setting: Setting, kept: Programme, solved: Solved) -> tuple[R
     found = []
     for bound in kept.bounds:
         limit = setting.limits[bound.key]
-        if not solved.prices[bound.name].max() > NOISE * NOISE:
+        if solved.prices[bound.name].max() <= 0.0:
             continue
         target = _relaxed(limit, bound, setting)
         if target is None:

@@ -2,14 +2,14 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from math import inf
+from math import inf, isfinite
 
 import numpy as np
 
 from marshlight.decide.plan.limits import Aim, Limit, aims, limits_for
 from marshlight.decide.plan.measures import Floats, LotNumbers, lot_numbers, measures
+from marshlight.decide.plan.programme import Bound, Programme
 from marshlight.decide.plan.request import ChargeRequest
-from marshlight.decide.plan.solve import Bound, Programme, bounds_from
 from marshlight.decide.plan.words import AMOUNT
 from marshlight.errors import InputError
 
@@ -45,6 +45,7 @@ def setting_for(request: ChargeRequest, factor_at: Callable[[float], float]) -> 
         bounds=_bounds(request, limits),
         gain=_gain(request, numbers),
         prefer=_prices(request),
+        scale=1000.0 * request.vessel_m3,
     )
     return Setting(request, aim, limits, numbers, programme, factor)
 
@@ -68,15 +69,20 @@ def _bounds(request: ChargeRequest, limits: dict[str, Limit]) -> tuple[Bound, ..
     if request.water_fixed_kg is not None:
         insisted.add(AMOUNT + "water")
 
-    def firm(key: str, side: str) -> bool:
-        return limits[key].low_firm if side == "low" else limits[key].high_firm
-
     def fixed(key: str, side: str) -> bool:
         # What is at hand and the room for foam are facts; what the user asked for may be stretched.
         at_hand = key.startswith(AMOUNT) and side == "high" and key not in insisted
         return at_hand or key in {"gas_space", "food"}
 
-    return bounds_from({k: (x.low, x.high) for k, x in limits.items()}, firm, fixed)
+    return tuple(
+        Bound(key, side, value, firm, fixed(key, side))
+        for key, limit in limits.items()
+        for side, value, firm in (
+            ("low", limit.low, limit.low_firm),
+            ("high", limit.high, limit.high_firm),
+        )
+        if isfinite(value)
+    )
 
 
 def _gain(request: ChargeRequest, numbers: LotNumbers) -> Floats:
@@ -97,4 +103,4 @@ def _gain(request: ChargeRequest, numbers: LotNumbers) -> Floats:
 def _prices(request: ChargeRequest) -> Floats:
     prices = np.array([*(lot.price_per_kg for lot in request.lots), 0.0])
     scale = np.abs(prices).max()
-    return prices / scale / (1000.0 * request.vessel_m3) if scale > 0.0 else prices
+    return prices / scale if scale > 0.0 else prices
