@@ -12,6 +12,7 @@ from django.core.management import call_command
 
 from marshlight.errors import NotebookError
 from marshlight.notebook.archive import TABLES, export_csv, restore, write_archive
+from marshlight.notebook.importing import read_table, suggest_layout, take_in
 from marshlight.notebook.models import Person, Reading, Run, Site
 from marshlight.notebook.plain import to_plain
 from marshlight.notebook.recording import history
@@ -181,4 +182,27 @@ def test_a_note_that_a_spreadsheet_would_run_is_disarmed_in_csv(full: Run) -> No
     export_csv(target)
     with zipfile.ZipFile(target) as packed:
         text = packed.read("readings/flame.csv").decode("utf-8-sig")
-    assert next(csv.DictReader(io.StringIO(text)))["remark"] == "'=blue"
+    assert next(csv.DictReader(io.StringIO(text)))["what else was said"] == "'=blue"
+
+
+@pytest.mark.parametrize("kind", ["level", "gas_temperature", "slurry_temperature", "flame"])
+def test_an_exported_csv_brought_back_adds_nothing_to_its_run_and_fills_another(
+    full: Run, kind: str
+) -> None:
+    target = io.BytesIO()
+    export_csv(target)
+    with zipfile.ZipFile(target) as packed:
+        table = read_table(packed.read(f"readings/{kind}.csv"), f"{kind}.csv")
+    layout = suggest_layout(table, zone="Europe/Paris")
+    assert not [q.text for q in layout.questions if q.blocks]
+    assert take_in(full, table, layout).added == 0
+    other = Run.objects.create(
+        name="Copy", site=full.site, vessel=full.vessel, started_at=full.started_at
+    )
+    take_in(other, table, layout)
+
+    def said(run: Run) -> list[tuple[object, object, object]]:
+        rows = Reading.objects.filter(run=run, kind=kind).order_by("at", "fingerprint")
+        return [(r.at, r.value and pytest.approx(r.value), r.detail) for r in rows]
+
+    assert said(other) == said(full)

@@ -113,12 +113,12 @@ def _log_rows(kind: Kind, rows: Any) -> Iterator[list[Any]]:
     details = [d for d in kind.details if d.form == "number" and d.measure]
     others = [d for d in kind.details if d not in details]
     unit = f" ({kind.measure.unit})" if kind.measure else ""
-    value = f"{kind.words}{unit}" if kind.measure or kind.measures else "value"
+    value = f"{kind.words}{unit}" if kind.measure or kind.measures else "number"
     yield [
         "run", "time", "day of the run", value, "stated unit", "as entered", "unit as entered",
         *(f"{d.words} ({d.measure.unit})" for d in details if d.measure),
         *(d.words for d in others),
-        "remark", "current", "version", "reason", "retracted", "entered at", "entered by",
+        "what else was said", "current", "version", "reason", "retracted", "entered at", "entered by",
         "id", "id of the first version",
     ]  # fmt: skip
     linked = rows.select_related("run__site", "entered_by", "superseded_by")
