@@ -118,8 +118,8 @@ def _log_rows(kind: Kind, rows: Any) -> Iterator[list[Any]]:
         "run", "time", "day of the run", value, "stated unit", "as entered", "unit as entered",
         *(f"{d.words} ({d.measure.unit})" for d in details if d.measure),
         *(d.words for d in others),
-        "what else was said", "current", "version", "reason", "retracted", "entered at", "entered by",
-        "id", "id of the first version",
+        "what else was said", "current", "version", "reason", "retracted",
+        "entered at", "entered by", "id", "id of the first version",
     ]  # fmt: skip
     linked = rows.select_related("run__site", "entered_by", "superseded_by")
     for row in linked.order_by("run__name", "at", "first_id", "version"):
