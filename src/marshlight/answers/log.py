@@ -56,6 +56,10 @@ _CAUTIONED_AS = {
     "co2_absorption": "titration",
     "energy_meter": "set_point",
 }
+# These belong to some materials only; gas and germs concern whoever opens a vessel at all.
+_MATERIAL_HAZARDS = frozenset(
+    {"souring", "foaming", "fat", "inhibition", "blockage", "dust", "ammonia", "flammable_liquid"}
+)
 PART_ROWS = 4
 
 
@@ -92,6 +96,7 @@ class FormField:
     units: tuple[tuple[str, str], ...] = ()
     choices: tuple[tuple[str, str], ...] = ()
     required: bool = False
+    below_zero: bool = False
 
 
 @dataclass(frozen=True)
@@ -113,6 +118,7 @@ class LogForm:
     note: str
     last: RecordLine | None
     cautions: tuple[Caution, ...]
+    material_cautions: tuple[Caution, ...]
 
     @property
     def one_tap(self) -> FormField | None:
@@ -238,6 +244,8 @@ def _form(
     detail = record.detail if record is not None else {}
     measure = _measure(kind, detail)
     takes_parts = kind.detail("parts") is not None
+    cautions = cautions_at(f"log:{_CAUTIONED_AS.get(kind.key, kind.key)}")
+    of_materials = _MATERIAL_HAZARDS if takes_parts else frozenset[str]()
     return LogForm(
         run_id=str(run.pk),
         run_name=run.name,
@@ -245,7 +253,7 @@ def _form(
         kind=kind.key,
         words=kind.words,
         ask=kind.ask,
-        value=_value_field(kind, measure, unit, system, record),
+        value=_value_field(kind, measure, unit, system, record, whole=takes_parts),
         details=tuple(_detail_field(d, detail) for d in kind.details if d.form != "parts"),
         part_choices=_part_choices(run) if takes_parts else (),
         parts=_part_rows(detail) if takes_parts else (),
@@ -255,7 +263,8 @@ def _form(
         at=form_time(record.at, run.site.time_zone) if record is not None else "",
         note=record.note if record is not None else "",
         last=record_line(last, run, now, system=system) if last is not None else None,
-        cautions=cautions_at(f"log:{_CAUTIONED_AS.get(kind.key, kind.key)}"),
+        cautions=tuple(c for c in cautions if c.hazard not in of_materials),
+        material_cautions=tuple(c for c in cautions if c.hazard in of_materials),
     )
 
 
@@ -266,7 +275,13 @@ def _measure(kind: Kind, detail: Mapping[str, Any]) -> Measure | None:
 
 
 def _value_field(
-    kind: Kind, measure: Measure | None, unit: str, system: str, record: LogRecord | None
+    kind: Kind,
+    measure: Measure | None,
+    unit: str,
+    system: str,
+    record: LogRecord | None,
+    *,
+    whole: bool,
 ) -> FormField | None:
     if measure is None:
         # The unit follows from a detail (which lab value, which tube): it is typed beside it.
@@ -280,12 +295,13 @@ def _value_field(
         text = record.entered or number(in_unit(record.value, first, measure.quantity), 6)
     return FormField(
         name="value",
-        words=kind.words,
+        words="all of it together" if whole else kind.words,
         form="number",
         value=text,
         unit=first,
         units=tuple((name, shown_unit(name)) for name in units),
         required=kind.required,
+        below_zero=measure.usual is not None and measure.usual[0] < 0.0,
     )
 
 

@@ -147,7 +147,9 @@ MARSHLIGHT_LARGEST_UPLOAD = 32 * 2**20
 STATIC_URL = "/static/"
 STATIC_ROOT = None
 WHITENOISE_USE_FINDERS = True
-WHITENOISE_MAX_AGE = 3600
+# Short, as the addresses of these files do not change when their content does.
+WHITENOISE_MAX_AGE = 300
+WHITENOISE_ALLOW_ALL_ORIGINS = False
 
 CACHES = {
     "default": {

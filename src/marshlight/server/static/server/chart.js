@@ -70,7 +70,7 @@
     ctx.restore();
   }
 
-  function drawPoints(u, points, colour) {
+  function drawPoints(u, points, colour, place) {
     pencil(u, (ctx, px, X, Y) => {
       ctx.strokeStyle = colour.ink;
       ctx.fillStyle = colour.ink;
@@ -93,9 +93,13 @@
           ctx.lineTo(x, y);
           ctx.stroke();
         } else {
+          // Each series has its own shape, so that none is told by colour alone.
+          const r = (few ? 3 : 1.5) * px;
           ctx.beginPath();
-          ctx.arc(x, y, (few ? 3 : 1.5) * px, 0, 7);
-          ctx.fill();
+          if (place === 2) ctx.rect(x - r, y - r, 2 * r, 2 * r);
+          else ctx.arc(x, y, r, 0, 7);
+          if (place === 0) ctx.fill();
+          else { ctx.lineWidth = px; ctx.stroke(); }
         }
         if (points.at_least.length && points.at_least[i]) arrow(ctx, middle, y - 5 * px, px, colour.ember);
       });
@@ -288,7 +292,7 @@
         plugins: [fingers(bounds, tell)],
         hooks: {
           drawAxes: [(self) => { drawGuides(self, view, c); drawMarks(self, chart, c); }],
-          draw: [(self) => { view.points.forEach((p) => drawPoints(self, p, c)); drawLabels(self, view, c); }],
+          draw: [(self) => { view.points.forEach((p, place) => drawPoints(self, p, c, place)); drawLabels(self, view, c); }],
           setCursor: [read],
           setSelect: [(self) => {
             if (self.select.width < 6) return;

@@ -11,6 +11,7 @@
     const key = e.target.closest("button")?.dataset.key;
     if (!key) return;
     if (key === "back") field.value = field.value.slice(0, -1);
+    else if (key === "minus") field.value = field.value.startsWith("-") ? field.value.slice(1) : `-${field.value}`;
     else if (key !== "." || !field.value.includes(".")) field.value += key;
     field.dispatchEvent(new Event("input", { bubbles: true }));
   });
