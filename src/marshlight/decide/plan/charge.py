@@ -17,9 +17,12 @@ from marshlight.decide.plan.words import AMOUNT, listed, side_name
 from marshlight.decide.safety import all_cautions
 from marshlight.errors import FitError, InfeasibleError
 from marshlight.matter.mixing import Blend, Part, blend
+from marshlight.process.temperature import temperature_factor as curve_of_rate
 
 # Amounts below this share of the vessel's contents are not worth weighing out: taken as none.
 TRACE = 1e-6
+# The library's rates, and those of growth and acid, are stated for this temperature [degC].
+RATES_AT_C = 35.0
 # Limits by how well they explain a clash, dullest first; amounts at hand come after "food".
 TELLING = (
     "fill",
@@ -82,8 +85,8 @@ def plan_charge(
     >>> from marshlight.matter import find
     >>> lots = (LotAtHand(find("digested manure"), 20.0), LotAtHand(find("stale bread"), 2.0))
     >>> plan = plan_charge(ChargeRequest(0.025, lots, slurry_c=37.0))
-    >>> plan.feasible, plan.slurry_m3.value <= 0.025 * 0.6667
-    (True, True)
+    >>> plan.feasible, round(plan.slurry_m3.value / 0.025, 2)
+    (True, 0.67)
     """
     setting = setting_for(request, temperature_factor or _process_factor)
     kept, conflicts, feasible = _possible(setting)
@@ -93,9 +96,8 @@ def plan_charge(
 
 
 def _process_factor(temperature_c: float) -> float:
-    from marshlight.process import temperature_factor
-
-    return float(temperature_factor(temperature_c))
+    """Give the rate at a temperature over the rate at 35 degC, at which potentials are stated."""
+    return float(curve_of_rate(temperature_c) / curve_of_rate(RATES_AT_C))
 
 
 def _possible(setting: Setting) -> tuple[Programme, tuple[Bound, ...], bool]:

@@ -11,7 +11,10 @@ from marshlight.decide.plan.measures import Floats, LotNumbers, lot_numbers, mea
 from marshlight.decide.plan.programme import Bound, Programme
 from marshlight.decide.plan.request import ChargeRequest
 from marshlight.decide.plan.words import AMOUNT
-from marshlight.errors import InputError
+from marshlight.errors import InputError, require
+
+# Slower than this share of the rate at 35 degC a batch takes years: nothing to plan.
+COLDEST_FACTOR = 0.02
 
 
 @dataclass(frozen=True)
@@ -31,6 +34,13 @@ def setting_for(request: ChargeRequest, factor_at: Callable[[float], float]) -> 
     limits = limits_for(request.aim, request.limits)
     aim = aims()[request.aim]
     factor = factor_at(request.slurry_c)
+    require(
+        factor > COLDEST_FACTOR,
+        field="slurry temperature",
+        value=request.slurry_c,
+        allowed="where digestion near body heat goes on, about 8 to 49 degC",
+        remedy="Keep the slurry warmer, near 38 degC; much hotter needs other microbes",
+    )
     numbers = lot_numbers(request)
     for lot in request.lots:
         most = lot.available_kg if lot.most_kg is None else min(lot.available_kg, lot.most_kg)

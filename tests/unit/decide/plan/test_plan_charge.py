@@ -194,6 +194,24 @@ def test_ageing_a_manure_delays_the_flame(plan: Plan) -> None:
     assert by_age[1].flame_day.value > by_age[0].flame_day.value
 
 
+def test_warmth_brings_the_flame_sooner_and_more_gas_a_day(ordinary: Lots) -> None:
+    """By the process room's own temperature curve, not a stand-in."""
+    cold, warm = (
+        plan_charge(ChargeRequest(0.025, ordinary, slurry_c=t)).expected for t in (20.0, 37.0)
+    )
+    assert cold is not None
+    assert warm is not None
+    assert cold.flame_day.value > warm.flame_day.value
+    assert cold.best_day_biogas_m3.value < 0.6 * warm.best_day_biogas_m3.value
+    assert any("of the speed at 35" in sentence for sentence in cold.sentences)
+
+
+@pytest.mark.parametrize("slurry_c", [5.0, 55.0])
+def test_a_slurry_too_cold_or_too_hot_to_digest_is_refused(ordinary: Lots, slurry_c: float) -> None:
+    with pytest.raises(InputError, match="near 38 degC"):
+        plan_charge(ChargeRequest(0.025, ordinary, slurry_c=slurry_c))
+
+
 def test_fat_is_held_back_by_its_limit(plan: Plan) -> None:
     found = plan(
         lot("used_cooking_oil", 3.0), lot("digester_effluent", 10.0), lot("goat_manure", 5.0)
