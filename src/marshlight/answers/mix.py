@@ -8,9 +8,11 @@ from marshlight.answers.mix_lines import (
     AmountLine,
     ExpectationLine,
     LimitLine,
+    StepLine,
     amount_lines,
     expectation_lines,
     limit_lines,
+    step_lines,
 )
 from marshlight.answers.mix_reading import (
     Held,
@@ -21,7 +23,7 @@ from marshlight.answers.mix_reading import (
     read_request,
     vessel_volume,
 )
-from marshlight.decide.plan import ChargePlan, RunCard, Step, aims, plan_charge, run_card
+from marshlight.decide.plan import ChargePlan, RunCard, aims, plan_charge, run_card
 from marshlight.decide.safety import Caution
 from marshlight.errors import InputError, raise_all
 
@@ -41,6 +43,7 @@ class MixAnswer:
     aim: str
     amounts: tuple[AmountLine, ...]
     together: str
+    left_out: tuple[str, ...]
     limits: tuple[LimitLine, ...]
     binding: tuple[str, ...]
     gains: tuple[str, ...]
@@ -49,7 +52,7 @@ class MixAnswer:
     basis: str
     ageing: tuple[str, ...]
     notes: tuple[str, ...]
-    steps: tuple[Step, ...]
+    steps: tuple[StepLine, ...]
     cautions: tuple[Caution, ...]
     card: RunCard
     charge_parts: tuple[Mapping[str, str], ...]
@@ -57,6 +60,12 @@ class MixAnswer:
     vessel_m3: float
     slurry_m3: float
     sources: tuple[str, ...]
+
+    @property
+    def cautions_beyond_the_work(self) -> tuple[Caution, ...]:
+        """Give the cautions that no step of the work carries."""
+        at_steps = {caution.text for step in self.steps for caution in step.cautions}
+        return tuple(caution for caution in self.cautions if caution.text not in at_steps)
 
 
 @dataclass(frozen=True)
@@ -144,6 +153,7 @@ def _answer(ask: MixAsk, plan: ChargePlan, held: Sequence[Held], system: str) ->
         aim=aims()[ask.aim].name,
         amounts=lines.amounts,
         together=lines.together,
+        left_out=tuple(a.name for a in plan.amounts if a.mass_kg <= 0.0 and a.key in by_key),
         limits=limit_lines(plan),
         binding=tuple(limit.sentence for limit in plan.binding),
         gains=tuple(relaxation.sentence for relaxation in plan.relaxations),
@@ -152,7 +162,7 @@ def _answer(ask: MixAsk, plan: ChargePlan, held: Sequence[Held], system: str) ->
         basis=plan.expected.basis if plan.expected else "",
         ageing=tuple(h.ageing for h in held if h.ageing),
         notes=plan.notes,
-        steps=plan.steps,
+        steps=step_lines(plan),
         cautions=plan.cautions,
         card=run_card(plan, title=ask.title or "Charge", system=system),
         charge_parts=parts,

@@ -56,6 +56,45 @@ class ExpectationLine:
     value: str
 
 
+@dataclass(frozen=True)
+class StepCaution:
+    """A caution at its step; its reason only the first time it is met on the card."""
+
+    text: str
+    why: str
+
+
+@dataclass(frozen=True)
+class StepLine:
+    """One step of the work with what can hurt in it."""
+
+    text: str
+    why: str
+    cautions: tuple[StepCaution, ...]
+
+
+def step_lines(plan: ChargePlan) -> tuple[StepLine, ...]:
+    """Lay out the order of work; a reason that was given is not given again.
+
+    Parameters
+    ----------
+    plan : ChargePlan
+        The plan.
+    """
+    met: set[str] = set()
+    lines = []
+    for step in plan.steps:
+        cautions = []
+        for caution in step.cautions:
+            ask = f" Ask {caution.ask}." if caution.ask else ""
+            cautions.append(
+                StepCaution(caution.text, "" if caution.key in met else f"{caution.why}{ask}")
+            )
+            met.add(caution.key)
+        lines.append(StepLine(step.text, step.why, tuple(cautions)))
+    return tuple(lines)
+
+
 def amount_lines(plan: ChargePlan, system: str) -> AmountLines:
     """Lay out the amounts, in the reader's units.
 
@@ -112,7 +151,6 @@ def _limit(result: LimitResult, limit: object) -> LimitLine:
             return otherwise
         return min(max(value / span, 0.0), 1.0)
 
-    headroom = f"{number(result.headroom * 100, 2)} %" if isfinite(result.headroom) else ""
     return LimitLine(
         key=result.key,
         name=result.name,
@@ -120,7 +158,7 @@ def _limit(result: LimitResult, limit: object) -> LimitLine:
         value=shown(limit, result.value),  # type: ignore[arg-type]
         allowed=allowed(limit),  # type: ignore[arg-type]
         state=result.state,
-        headroom=headroom,
+        headroom=_headroom(result.headroom),
         at=place(result.value, 1.0),
         low_at=place(result.low, 0.0),
         high_at=place(result.high, 1.0),
@@ -128,6 +166,15 @@ def _limit(result: LimitResult, limit: object) -> LimitLine:
         source_low=result.source_low,
         source_high=result.source_high,
     )
+
+
+def _headroom(share: float) -> str:
+    """Say how far off the nearer end is; a bar that is far from full needs no digits."""
+    if not isfinite(share) or share < 0.0:
+        return ""
+    if share < 0.005:
+        return "none"
+    return "ample" if share > 1.0 else f"{number(share * 100, 2)} %"
 
 
 def _span(result: LimitResult) -> float:

@@ -11,11 +11,14 @@ from django.utils import timezone
 from marshlight.answers.mix import MixAnswer
 from marshlight.answers.mix_form import MixForm, mix_form
 from marshlight.answers.mix_start import start_from_mix
+from marshlight.decide.safety import cautions_at
 from marshlight.errors import InputError, InputErrors
 from marshlight.server.pages.mix import answered
 from marshlight.server.pages.typed import writer
 from marshlight.server.preferences import system_of
 
+# A run that starts is closed, vented and tried with a flame: their cautions stand here.
+_CLOSING = ("plan:seal", "plan:vent", "plan:flame")
 # The words errors use, and the field of this page they belong to.
 _FIELDS = {"name": "name", "vessel": "vessel", "gas holder": "holder", "heater": "heater"}
 
@@ -43,6 +46,7 @@ def start_run(request: HttpRequest) -> HttpResponse:
         "answer": answer,
         "slips": slips,
         "trouble": slips.get(""),
+        "cautions": [*dict.fromkeys(c for place in _CLOSING for c in cautions_at(place))],
         "typed": request.POST or {"name": _name(form), "holder": form.holder},
     }
     return render(request, "server/start_run.html", context, status=422 if slips else 200)
