@@ -42,6 +42,7 @@ class MassLoss:
     """
 
     WAYS: ClassVar[dict[str, str]] = {"mass": "kg"}
+    SOURCES: ClassVar[tuple[str, ...]] = ("hafner_2020_doc_203",)
 
     exit_temperature_c: float
     u_mass_kg: float

@@ -1,7 +1,7 @@
 """Evidence of a gas's composition: what each test would show for each possible gas."""
 
 from dataclasses import dataclass
-from typing import Protocol
+from typing import ClassVar, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -47,6 +47,8 @@ class Mixture:
 class Evidence(Protocol):
     """Anything that makes some gases likelier than others."""
 
+    SOURCES: ClassVar[tuple[str, ...]]
+
     @property
     def says(self) -> str:
         """What it showed, in a few words."""
@@ -82,6 +84,8 @@ class FlameTest:
     ----------
     flame_practice; zabetakis_1965.
     """
+
+    SOURCES: ClassVar[tuple[str, ...]] = ("flame_practice", "zabetakis_1965")
 
     outcome: str
 
@@ -144,6 +148,8 @@ class Co2Absorption:
     Says nothing of what is left: methane, with any air.
     """
 
+    SOURCES: ClassVar[tuple[str, ...]] = ("hafner_2020_doc_201", "absorption_practice")
+
     share: Estimate
 
     @property
@@ -176,6 +182,8 @@ class AlkaliCapture:
     InputError
         If the volume is not above zero.
     """
+
+    SOURCES: ClassVar[tuple[str, ...]] = ("warder_1881", "winkler_barium")
 
     titration: AlkaliTitration
     volume_m3: float
@@ -243,6 +251,8 @@ class Analyser:
     ``x_dry = x_wet / (1 - p_w/p)``. Oxygen stands for air at 20.946 %; microbes may
     have used some of it and left the nitrogen, so air is then underrated.
     """
+
+    SOURCES: ClassVar[tuple[str, ...]] = ("iapws_sr1_86",)
 
     gas: str
     reading: float
@@ -315,6 +325,8 @@ class GasDensity:
     0.498
     """
 
+    SOURCES: ClassVar[tuple[str, ...]] = ("hafner_2020_doc_204", "coolprop_2014")
+
     mass_kg: Estimate
     volume_dry_normal_m3: Estimate
     temperature_c: float
@@ -362,6 +374,8 @@ class AirShare:
     share : Estimate
         Dry share of air [-].
     """
+
+    SOURCES: ClassVar[tuple[str, ...]] = ("mixed_headspace",)
 
     share: Estimate
 

@@ -76,6 +76,8 @@ class GasLedger:
         For the interval that ends at each point.
     air_share : array, shape (n,)
         Share of air in the head-space gas, zero where no head-space is known [-].
+    sources : tuple of str
+        Keys of the sources that the figures rest on.
     """
 
     day: FloatArray
@@ -92,6 +94,7 @@ class GasLedger:
     interval_u_m3: FloatArray
     interval_lower_bound: BoolArray
     air_share: FloatArray = field(default_factory=lambda: np.zeros(0))
+    sources: tuple[str, ...] = ()
 
     @property
     def intervals(self) -> Intervals:
@@ -214,7 +217,18 @@ def build_ledger(
         interval_u_m3=total.interval_u_m3,
         interval_lower_bound=total.interval_unseen,
         air_share=np.divide(left, space, out=np.zeros_like(left), where=space > 0.0),
+        sources=_sources(holder, around),
     )
+
+
+def _sources(holder: Holder, around: Surroundings) -> tuple[str, ...]:
+    keys = ["hafner_2020_doc_201", "iapws_sr1_86", "gum_2008", "instrument_practice"]
+    keys += [*holder.SOURCES, *around.barometer.sources]
+    if isinstance(holder, FloatingCylinder | DisplacementColumn):
+        keys += [holder.liquid.source, "iapws_g7_04", "barrier_exchange"]
+    if around.headspace is not None:
+        keys.append("mixed_headspace")
+    return tuple(dict.fromkeys(keys))
 
 
 def _anything_read(readings: Sequence[HolderReading], events: Sequence[HolderEvent]) -> bool:

@@ -36,6 +36,8 @@ class MethaneShare:
         Factor by which every doubt was widened because evidence disagreed [-].
     reason : str
         Why, in plain sentences.
+    sources : tuple of str
+        Keys of the sources it rests on.
     """
 
     methane: Range
@@ -44,6 +46,7 @@ class MethaneShare:
     estimate: Estimate
     widened: float
     reason: str
+    sources: tuple[str, ...]
 
     @property
     def conflict(self) -> bool:
@@ -117,6 +120,7 @@ def methane_share(evidence: Sequence[Evidence], *, level: float = 0.95) -> Metha
         estimate=Estimate(mean, spread),
         widened=widened,
         reason=_reason(pieces, methane, air, widened),
+        sources=tuple(dict.fromkeys(["share_prior", *(k for p in pieces for k in p.SOURCES)])),
     )
 
 
