@@ -5,8 +5,8 @@ manure, the effluent of a running manure digester, a little food waste and water
 
 Where we differ: the trade halves the gas at 30 degC and keeps a tenth to a third at 20. The curve
 used here keeps 0.85 and 0.41 of the rate at 35, close to what Yang et al. 2016 (Water Research 102:
-464, abstract) measured as the highest rate of methane, 0.78 and 0.41. The trade's figure is for
-gas from a vessel fed at a constant rate, in which less is also digested when it is colder.
+464, abstract) measured as the highest rate of methane, 0.78 and 0.41. A fed vessel also
+digests a smaller share when it is colder, which may be what the trade's figure remembers.
 """
 
 from functools import cache

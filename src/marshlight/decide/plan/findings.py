@@ -35,6 +35,7 @@ def amounts_of(request: ChargeRequest, amounts: Floats) -> tuple[Amount, ...]:
                 buckets=None if bulk is None else bulk / request.bucket_m3,
                 at_hand_kg=lot.available_kg if isfinite(lot.available_kg) else None,
                 cost=float(kg) * lot.price_per_kg,
+                cautions=lot.feedstock.cautions,
             )
         )
     water = float(amounts[-1])

@@ -82,6 +82,14 @@ def test_only_materials_that_bring_a_hazard_show_its_caution(plan: Plan) -> None
     assert "human_pathogens" in {c.key for c in night.cautions}
 
 
+def test_a_material_s_own_caution_stands_beside_its_amount(plan: Plan, ordinary: Lots) -> None:
+    amounts = run_card(plan(*ordinary)).sections[0].lines
+    own = f"    ! {library()['goat_manure'].cautions[0]}"
+    goat = next(i for i, line in enumerate(amounts) if line.startswith("goat manure"))
+    assert own in amounts[goat : goat + 3]
+    assert amounts.count(own) == 1  # both manures say it; once is enough
+
+
 def test_an_impossible_charge_says_so_on_its_card(plan: Plan, ordinary: Lots) -> None:
     found = plan(*ordinary[:2], LotAtHand(library()["bread_stale"], 5.0, fixed_kg=4.0))
     text = run_card_text(run_card(found))
