@@ -248,6 +248,14 @@ def test_feeds_and_draw_offs_change_the_slurry(run: Run) -> None:
     assert changes == pytest.approx([0.0, 0.001, -0.0012])
 
 
+def test_a_feed_of_nothing_is_no_feed(run: Run) -> None:
+    parts = [{"feedstock": "bread_stale", "mass_kg": 0.0}]
+    record_event(run, "feed", detail={"parts": parts}, at=day(3))
+    facts = run_facts(run)
+    assert len(facts.events) == 1
+    assert facts.charges == ()
+
+
 def test_gas_used_through_a_meter_and_gas_let_out_by_eye_are_told_apart(run: Run) -> None:
     record_reading(run, "level", "130 mm", at=day(1))
     record_event(run, "gas_used", "1.5 L", detail={"level_after": "40 mm"}, at=day(1.01))

@@ -231,6 +231,15 @@ def test_a_column_of_feeds_from_one_lot_becomes_feeds(run: Run) -> None:
     assert feed.detail["parts"] == [{"mass_kg": 0.25, "feedstock": "bread_stale"}]
 
 
+def test_several_fed_columns_are_taken_from_the_library_or_kept_as_mass(run: Run) -> None:
+    table, layout = _read("date,stale bread fed (kg),mystery fed (kg)\n2026-04-05,0.25,0.1\n")
+    assert [q.about for q in layout.questions if q.about == "lot"] == ["lot", "lot"]
+    assert take_in(run, table, layout).added == 2
+    known, unknown = Event.objects.order_by("-value")
+    assert known.detail["parts"] == [{"mass_kg": 0.25, "feedstock": "bread_stale"}]
+    assert (unknown.value, unknown.detail) == (pytest.approx(0.1), {})
+
+
 def test_a_column_of_lab_results_says_what_was_measured(run: Run) -> None:
     table, layout = _read("date,TS (%)\n2026-04-05,8.4\n")
     columns = (layout.columns[0], Column(1, "TS (%)", "reading", "lab", "%", {"analyte": "TS"}))

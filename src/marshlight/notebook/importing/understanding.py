@@ -226,7 +226,8 @@ def _unusual(records: list[NewRecord]) -> Iterator[str]:
         if kind.measure is None or kind.measure.usual is None:
             continue
         low, high = (show(end, kind.measure.quantity) for end in kind.measure.usual)
-        rows = ", ".join(str(r.row) for r in odd[:5]) + (" ..." if len(odd) > 5 else "")
+        numbers = list(dict.fromkeys(record.row for record in odd))
+        rows = ", ".join(map(str, numbers[:5])) + (" ..." if len(numbers) > 5 else "")
         count = _so_many(len(odd), "value")
         yield f"{kind.words}: {count} outside the usual {low} to {high} (row {rows})."
 
