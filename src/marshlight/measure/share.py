@@ -8,7 +8,8 @@ import numpy as np
 
 from marshlight.errors import require
 from marshlight.estimate import Estimate, Range
-from marshlight.measure.evidence import Evidence, FlameTest, FloatArray, Mixture
+from marshlight.measure.evidence import Evidence, FloatArray, Mixture
+from marshlight.measure.flame import FlameTest
 
 RICHEST_USUAL, RICHEST_SPREAD = 0.75, 0.05
 # Usually a little air; one gas in ten has a leak's or a fresh head-space's worth.
@@ -90,7 +91,7 @@ def methane_share(evidence: Sequence[Evidence], *, level: float = 0.95) -> Metha
 
     Examples
     --------
-    >>> from marshlight.measure.evidence import Co2Absorption, FlameTest
+    >>> from marshlight.measure import Co2Absorption, FlameTest
     >>> found = methane_share([FlameTest("holds"), Co2Absorption(Estimate(0.39, 0.015))])
     >>> round(found.methane.value, 2), found.conflict
     (0.59, False)

@@ -11,11 +11,11 @@ from marshlight.measure import (
     AlkaliTitration,
     Analyser,
     Co2Absorption,
+    Evidence,
     FlameTest,
     GasDensity,
     methane_share,
 )
-from marshlight.measure.evidence import Evidence
 
 LYE = Co2Absorption(Estimate(0.39, 0.012))
 HOLDS, DIES, DARK = (FlameTest(o) for o in ("holds", "lights_and_dies", "will_not_light"))
