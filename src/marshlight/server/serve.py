@@ -117,7 +117,10 @@ def welcome(host: str, port: int, *, https: bool) -> list[str]:
     if is_loopback(host):
         lines.append("Only this machine can reach it; no log-in is needed.")
     else:
-        lines.append("Others on the network can reach it; every page asks for a log-in.")
+        elsewhere = "" if shown != "localhost" else f" at {scheme}://{_own_names(host)[-1]}:{port}/"
+        lines.append(
+            f"Others on the network can reach it{elsewhere}; every page asks for a log-in."
+        )
         if not https:
             lines.append(
                 "Passwords cross the network in the clear: give a certificate, or serve on a "
@@ -154,16 +157,22 @@ def _own_names(host: str) -> list[str]:
 
 def _prepare(*, loopback: bool) -> None:
     import django
+    from django.conf import settings
     from django.core.management import call_command
 
     django.setup()
+    # The terminal may have read the settings before it was known how the pages are reached; a
+    # server in this process (waitress) goes by these.
+    settings.MARSHLIGHT_LOOPBACK = loopback
+    settings.MARSHLIGHT_AHEAD = True
+    settings.ALLOWED_HOSTS += filter(None, os.environ.get("MARSHLIGHT_HOSTS", "").split(","))
     call_command("migrate", interactive=False, verbosity=0)
     from marshlight.server.accounts import has_accounts
 
     if not loopback and not has_accounts():
         raise MarshlightError(
             "Nobody has an account yet, so nobody could log in. Make one first with "
-            "`marshlight person add NAME`, or serve on 127.0.0.1."
+            "`marshlight account NAME`, or serve on 127.0.0.1."
         )
 
 
