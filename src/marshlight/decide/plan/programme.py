@@ -4,7 +4,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
-from scipy.optimize import linprog
 
 from marshlight.decide.plan.measures import Floats, Measure
 from marshlight.errors import FitError
@@ -83,6 +82,8 @@ class Programme:
         FitError
             When the solver stops for a reason other than there being no such mix.
         """
+        from scipy.optimize import linprog
+
         rows = self._rows()
         largest = float(np.abs(self.gain).max()) * self.scale
         wanted = -self.gain * self.scale / largest
@@ -119,6 +120,8 @@ class Programme:
         Every bound is loosened by the same share t of its row, and the least t sought. Where it is
         not zero, the bounds with a price in that little programme prove the clash (Farkas).
         """
+        from scipy.optimize import linprog
+
         if not self.bounds:
             return frozenset()
         rows = self._rows()
@@ -171,6 +174,8 @@ class Programme:
 
     def _settled(self, rows: _Rows, right: Floats, wanted: Floats, best: float) -> Floats | None:
         """Among mixes as good, take the cheapest, then the one that fills the vessel best."""
+        from scipy.optimize import linprog
+
         n = len(wanted)
         fill = self.measures["fill"]
         target = next((b.value for b in self.bounds if b.name == ("fill", "high")), 0.0)

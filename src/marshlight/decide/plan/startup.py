@@ -7,8 +7,6 @@ and the readings themselves take over as soon as there are any.
 from dataclasses import dataclass
 from math import exp, isfinite, log
 
-from scipy.optimize import brentq
-
 from marshlight.decide.plan.measures import (
     ACID_RATE,
     GROWTH,
@@ -121,6 +119,8 @@ def half_rate(numbers: LotNumbers, amounts: list[float]) -> float | None:
     A mix of fast and slow has its half later than the mean of the rates says: half of bread and
     straw by potential is not gone in the time of their mean rate.
     """
+    from scipy.optimize import brentq
+
     pools = [(x * (c.methane or 0.0), k) for c, x, k in _pools(numbers, amounts)]
     whole = sum(gas for gas, _ in pools)
     if whole <= 0.0:
