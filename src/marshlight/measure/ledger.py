@@ -20,8 +20,9 @@ from marshlight.measure.displaced import displaced_air
 from marshlight.measure.merge import merge_contradictions
 from marshlight.measure.metered import with_metered
 from marshlight.measure.readings import Headspace, HolderEvent, HolderReading, Instruments
-from marshlight.measure.rows import BoolArray, FloatArray, Rows, Surroundings, lay_out
+from marshlight.measure.rows import Rows, lay_out
 from marshlight.measure.summing import sum_up
+from marshlight.measure.surroundings import BoolArray, FloatArray, Surroundings
 from marshlight.measure.walk import VISIT_D, LedgerNote, walk
 
 

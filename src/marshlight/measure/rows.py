@@ -4,19 +4,22 @@ import math
 from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import cast
+from typing import NamedTuple, cast
 
 import numpy as np
 from numpy.typing import NDArray
 
 from marshlight.apparatus import Counter, FloatingCylinder, Holder, MassLoss, SealedBottle
-from marshlight.errors import InputError, require
-from marshlight.estimate import Estimate
-from marshlight.matter.atmosphere import WEATHER_RELATIVE_U, AirPressure
-from marshlight.measure.readings import Headspace, HolderEvent, HolderReading, Instruments
-
-FloatArray = NDArray[np.float64]
-BoolArray = NDArray[np.bool_]
+from marshlight.errors import require
+from marshlight.measure.readings import HolderEvent, HolderReading
+from marshlight.measure.surroundings import (
+    BoolArray,
+    FloatArray,
+    Surroundings,
+    air_pressures,
+    gas_temperatures,
+    vessel_temperatures,
+)
 
 _READ, _STATE, _READ_AFTER = 0, 1, 2
 _EMPTIES = ("started", "emptied", "vented")
@@ -52,16 +55,6 @@ class Rows:
     event_at: tuple[int, ...]
     filled_in: int
     overfull_from: float | None
-
-
-@dataclass(frozen=True)
-class Surroundings:
-    """What holds for all rows: the air, the head-space, the instruments, the room."""
-
-    barometer: AirPressure
-    headspace: Headspace | None
-    instruments: Instruments
-    room: Estimate | None
 
 
 def lay_out(
@@ -103,22 +96,16 @@ def lay_out(
     day, rank = day[order], rank[order]
     value = np.array([e.value for e in entries], dtype=np.float64)
     emptied = np.array([e.emptied for e in entries], dtype=np.bool_)
-    _require_possible(holder, entries, day, value)
     ways = np.array([e.way for e in entries], dtype=np.str_)
-    for way in np.unique(ways):
-        require(
-            str(way) in holder.WAYS,
-            field="way",
-            value=str(way),
-            allowed=", ".join(holder.WAYS),
-            remedy="Choose a way in which this holder can be read",
-        )
-    temperature, u_temperature, filled = _temperatures(holder, day, entries, around)
-    vessel, u_vessel = _vessel_temperatures(day, entries, around)
-    air, u_air, u_shared = _air(entries, around)
-    space = 0.0 if around.headspace is None else around.headspace.volume_m3.value
-    if isinstance(holder, SealedBottle):
-        space = holder.headspace_m3
+    _require_possible(holder, entries, day, value)
+    _require_ways(holder, ways)
+    state_of = np.array([e.state_of for e in entries], dtype=np.int64)
+    beside = [[e.temperature_c, e.vessel_c, e.air_kpa] for e in entries]
+    read, read_vessel, read_air = np.array(beside, dtype=np.float64).reshape(-1, 3).T
+    temperature, u_temperature, missing = gas_temperatures(holder, day, read, read_vessel, around)
+    vessel, u_vessel = vessel_temperatures(day, read_vessel, around)
+    air, u_air, u_shared = air_pressures(read_air, around)
+    space = _gas_space(holder, around)
     keys = list(zip(day.tolist(), rank.tolist(), strict=True))
     event_at = tuple(bisect_left(keys, (event.day, _STATE)) for event in ordered)
     slurry_in, overfull = _slurry_in(len(entries), ordered, event_at, space)
@@ -135,16 +122,15 @@ def lay_out(
         u_air_shared_kpa=u_shared,
         headspace_m3=space - slurry_in if space else np.zeros(len(entries)),
         emptied=emptied,
-        state_of=np.array([e.state_of for e in entries], dtype=np.int64),
+        state_of=state_of,
         events=ordered,
         event_at=event_at,
-        filled_in=filled,
+        filled_in=int(np.count_nonzero(missing & (state_of < 0))),
         overfull_from=overfull,
     )
 
 
-@dataclass(frozen=True, slots=True)
-class _Entry:
+class _Entry(NamedTuple):
     day: float
     rank: int
     value: float
@@ -240,70 +226,21 @@ def _require_possible(
         )
 
 
-def _temperatures(
-    holder: Holder, day: FloatArray, entries: Sequence[_Entry], around: Surroundings
-) -> tuple[FloatArray, FloatArray, int]:
-    read = np.array([e.temperature_c for e in entries], dtype=np.float64)
-    room = around.room
+def _require_ways(holder: Holder, ways: NDArray[np.str_]) -> None:
+    for way in np.unique(ways):
+        require(
+            str(way) in holder.WAYS,
+            field="way",
+            value=str(way),
+            allowed=", ".join(holder.WAYS),
+            remedy="Choose a way in which this holder can be read",
+        )
+
+
+def _gas_space(holder: Holder, around: Surroundings) -> float:
     if isinstance(holder, SealedBottle):
-        # A bottle's gas is as warm as the bottle, not as the room.
-        vessel = np.array([e.vessel_c for e in entries], dtype=np.float64)
-        read = np.where(np.isnan(read), vessel, read)
-        room = room if around.headspace is None else around.headspace.temperature_c
-    states = np.array([e.state_of >= 0 for e in entries], dtype=np.bool_)
-    filled, missing = _fill(day, read, room, field="temperature_c")
-    extra = np.where(missing, around.instruments.u_filled_in_c, 0.0)
-    if np.all(missing) and room is not None:
-        extra = np.full_like(filled, room.u)
-    u_random = np.hypot(around.instruments.u_temperature_c, extra)
-    return filled, u_random, int(np.count_nonzero(missing & ~states))
-
-
-def _vessel_temperatures(
-    day: FloatArray, entries: Sequence[_Entry], around: Surroundings
-) -> tuple[FloatArray, FloatArray]:
-    if around.headspace is None:
-        return np.full_like(day, 20.0), np.zeros_like(day)
-    read = np.array([e.vessel_c for e in entries], dtype=np.float64)
-    filled, missing = _fill(day, read, around.headspace.temperature_c, field="vessel temperature")
-    extra = np.where(missing, around.headspace.temperature_c.u, 0.0)
-    return filled, np.hypot(around.instruments.u_vessel_c, extra)
-
-
-def _fill(
-    day: FloatArray, read: FloatArray, fallback: Estimate | None, *, field: str
-) -> tuple[FloatArray, BoolArray]:
-    missing = np.isnan(read)
-    if not np.any(missing):
-        return read, missing
-    if np.all(missing):
-        if fallback is None:
-            raise InputError(
-                field,
-                None,
-                "at least one temperature, or the room's",
-                "Give the temperature of the gas, or the site's usual temperature",
-            )
-        return np.full_like(read, fallback.value), missing
-    known = ~missing
-    return np.where(missing, np.interp(day, day[known], read[known]), read), missing
-
-
-def _air(
-    entries: Sequence[_Entry], around: Surroundings
-) -> tuple[FloatArray, FloatArray, FloatArray]:
-    read = np.array([e.air_kpa for e in entries], dtype=np.float64)
-    missing = np.isnan(read)
-    barometer, tools = around.barometer, around.instruments
-    weather = 0.0
-    if not barometer.covers_weather:
-        weather = WEATHER_RELATIVE_U * barometer.pressure_kpa / math.sqrt(2.0)
-    stand_in = math.hypot(barometer.u_random_kpa, weather)
-    return (
-        np.where(missing, barometer.pressure_kpa, read),
-        np.where(missing, stand_in, tools.u_pressure_kpa),
-        np.where(missing, math.hypot(barometer.u_shared_kpa, weather), tools.u_pressure_shared_kpa),
-    )
+        return holder.headspace_m3
+    return 0.0 if around.headspace is None else around.headspace.volume_m3.value
 
 
 def _slurry_in(

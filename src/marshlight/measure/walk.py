@@ -9,7 +9,8 @@ from numpy.typing import NDArray
 from marshlight.apparatus import Counter, Holder, MassLoss
 from marshlight.measure.contents import Contents
 from marshlight.measure.readings import HolderEvent
-from marshlight.measure.rows import BoolArray, Rows
+from marshlight.measure.rows import Rows
+from marshlight.measure.surroundings import BoolArray
 
 # Reading and event count as one visit if no more than half an hour apart.
 VISIT_D = 0.02
