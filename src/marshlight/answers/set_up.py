@@ -256,3 +256,29 @@ def _changes(before: Mapping[str, str], now: Mapping[str, str]) -> tuple[str, ..
         for name in names
         if before.get(name) != now.get(name)
     )
+
+
+def person_history(person: Setup) -> tuple[SetUpChange, ...]:
+    """Tell how a person's name and role changed, newest first.
+
+    Parameters
+    ----------
+    person : Person
+        The person.
+    """
+    lines = []
+    before: dict[str, str] = {}
+    for version in person.history().select_related("by"):
+        state = version.state
+        now = {
+            "name": str(state.get("name", "")),
+            "role": str(state.get("role", "")),
+            "here": "no" if state.get("retired") else "yes",
+        }
+        by = version.by.name if version.by else ""
+        changes = () if version.version == 1 else _changes(before, now)
+        lines.append(
+            SetUpChange(version.version, clock(version.at, "UTC"), by, version.why, changes)
+        )
+        before = now
+    return tuple(reversed(lines))
