@@ -3,8 +3,11 @@
 import csv
 from pathlib import Path
 
+import numpy as np
 import pytest
+from benchmarks.published_batch import ledger_of, ours, split
 
+from marshlight.answers.analysis import analyse
 from marshlight.notebook.importing import read_table, suggest_layout, take_in
 from marshlight.notebook.models import Reading, Run
 from marshlight.notebook.setting_up import set_up
@@ -44,6 +47,39 @@ def test_a_bottle_arrives_whole_without_a_column_being_explained(path: Path) -> 
     kept = Reading.objects.filter(run=run, kind="collected").order_by("at")
     assert [round(r.value * 1e6, 6) for r in kept] == [float(r["biogas (mL)"]) for r in rows]
     assert [f"{r.at:%Y-%m-%d %H:%M}" for r in kept] == [row["when"] for row in rows]
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("name", ["cellulose_L1", "wheat_straw_D1", "preheated_sludge_A1"])
+def test_the_notebook_counts_the_gas_of_a_bottle_as_the_scored_series_does(name: str) -> None:
+    path = EXAMPLES / f"justesen2019_{name}.csv"
+    run = _run(name, _rows(path)[0]["when"])
+    _import(run, path)
+    found = analyse(run)
+    assert found.ledger is not None, found.ledger_why_not
+    scored = ledger_of(path)
+    assert found.ledger.day == pytest.approx(scored.day)
+    assert found.ledger.cumulative_m3 == pytest.approx(scored.cumulative_m3, rel=1e-9)
+    assert found.ledger.u_random_m3 == pytest.approx(scored.u_random_m3, rel=1e-6)
+
+
+@pytest.mark.django_db
+def test_half_a_bottle_brought_in_is_forecast_as_it_is_scored(tmp_path: Path) -> None:
+    whole = EXAMPLES / "justesen2019_wheat_straw_D1.csv"
+    cut = split(ledger_of(whole))
+    half = tmp_path / "half.csv"
+    # A heading, the start, and the visits that count as known.
+    lines = whole.read_text(encoding="utf-8").splitlines()[: 1 + cut.known]
+    half.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    run = _run("half", _rows(half)[0]["when"])
+    _import(run, half)
+    found = analyse(run)
+    assert found.forecast is not None, found.forecast_why_not
+    band, day = found.forecast.cumulative, found.forecast.day
+    later = cut.later_day[cut.later_day <= day[-1]]
+    by_the_score = ours(cut).median[: later.size]
+    # Other draws, the same curves: medians agree to a few per cent.
+    assert np.interp(later, day, band.median) == pytest.approx(by_the_score, rel=0.05)
 
 
 @pytest.mark.django_db
