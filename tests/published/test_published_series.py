@@ -6,6 +6,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from benchmarks.published_batch import ledger_of, ours, split
+from benchmarks.published_tables import PAGE, between, tables
 
 from marshlight.answers.analysis import analyse
 from marshlight.notebook.importing import read_table, suggest_layout, take_in
@@ -114,3 +115,23 @@ def test_the_keepers_log_of_the_fed_plant_follows_from_the_published_file() -> N
             assert float(kept[kilograms]) == pytest.approx(
                 float(row[gallons]) * 3.785411784, abs=0.5
             )
+
+
+@pytest.mark.slow
+def test_the_page_on_real_input_shows_the_scores_that_come_out() -> None:
+    text = PAGE.read_text(encoding="utf-8")
+    for mark, lines in tables().items():
+        start, end = between(text, mark)
+        shown = text[start:end].splitlines()
+        assert len(shown) == len(lines)
+        for written, now in zip(shown[2:], lines[2:], strict=True):
+            name, *cells = (cell.strip() for cell in written.strip("|").split("|"))
+            fresh, *numbers = (cell.strip() for cell in now.strip("|").split("|"))
+            assert name == fresh
+            for cell, number in zip(cells, numbers, strict=True):
+                # Another numeric library may move a draw across a band's edge, no more.
+                assert _number(number) == pytest.approx(_number(cell), rel=0.1, abs=7.0), name
+
+
+def _number(cell: str) -> float:
+    return 0.0 if cell == "no band" else float(cell.rstrip("%"))
