@@ -145,6 +145,10 @@ def set_up_page(
     kept = {} if record is None else typed_texts(record)
     values = {f.name: f.default for f in kind.fields} if record is None else {}
     values |= kept | dict(given or {})
+    # The unit stands beside the field; what was just typed is shown as it was typed.
+    for field in kind.fields:
+        if field.unit and field.name not in (given or {}):
+            values[field.name] = values.get(field.name, "").removesuffix(f" {field.unit}")
     fields = [_field(kind, f, values.get(f.name, "")) for f in kind.fields]
     lab = {f.name for f in kind.fields if f.place.startswith(("measured.", "properties."))}
     return SetUpPage(
@@ -170,9 +174,6 @@ def _field(kind: SetupKind, field: Field, value: str) -> SetUpField:
         named = other.choices if other else {}
         depends_words = ", ".join(named.get(v, v) for v in depends_values)
     number = field.form == "number"
-    if number and field.unit and value.endswith(f" {field.unit}"):
-        # The unit stands beside the field; what was typed in another unit is left as it is.
-        value = value.removesuffix(f" {field.unit}")
     if field.form == "moment":
         value = value.replace(" ", "T", 1)
     return SetUpField(
