@@ -164,7 +164,7 @@ def _acid_signs(facts: RunFacts) -> list[Evidence]:
 
 def _cold(facts: RunFacts, stretches: Sequence[Stretch]) -> list[Evidence]:
     del stretches
-    lately = facts.slurry_c.since(facts.day - 2.0)
+    lately = facts.slurry_c.since(facts.day - 1.25)
     trusted = [v for v in lately.value if v <= HOTTEST_C]
     if not trusted:
         return []
