@@ -67,10 +67,10 @@ def test_a_clean_file_is_kept_once_and_once_only(here: Client, run: Run, keeper:
 def test_every_bad_row_shows_its_cells_and_every_reason(here: Client, run: Run) -> None:
     page = here.get(_send(here, run, BAD)).content.decode()
     assert "2 rows cannot be read of 4 rows" in page
-    rows = re.findall(r"<tr><td><label class=\"tick\">.*?</tr>", page, re.DOTALL)
+    rows = re.findall(r"<li>\s*<label class=\"tick\">.*?</li>", page, re.DOTALL)
     assert len(rows) == 2
     assert "“ninety”" in rows[0]
-    assert "<td>2026-05-04 08:00</td>" in rows[0]
+    assert '<span class="bad-cell">2026-05-04 08:00</span>' in rows[0]
     assert "“some day”" in rows[1]
 
 

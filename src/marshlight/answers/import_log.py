@@ -1,6 +1,6 @@
 """Bringing in a log from a file: its columns as a form, what it would keep, and every bad row."""
 
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -21,7 +21,7 @@ from marshlight.notebook.kinds import EVENTS, READINGS, Kind
 from marshlight.notebook.models import ImportBatch, Run
 
 SAMPLES = 3
-PREVIEW_ROWS = 12
+PREVIEW_ROWS = 5
 MOST_BAD_ROWS = 100
 _PLAIN_USES = ("skip", "time", "date", "clock", "day", "note", "kind", "value", "unit")
 DECIMALS = ((".", "a point: 12.5"), (",", "a comma: 12,5"))
@@ -71,7 +71,7 @@ class ImportBadRow:
     """A row that cannot be kept, its cells as they stand in the file, and every reason."""
 
     number: int
-    cells: tuple[str, ...]
+    cells: tuple[tuple[str, str], ...]
     reasons: tuple[ImportCell, ...]
 
 
@@ -277,7 +277,11 @@ def look(
     return Looked(
         rows=understood.rows,
         records=len(understood.records),
-        lines=tuple(preview(understood, run, rows=PREVIEW_ROWS)),
+        lines=tuple(
+            # On the site's clock: its offset from UTC would only be in the way.
+            line | {"at": line["at"][:16]}
+            for line in preview(understood, run, rows=PREVIEW_ROWS)
+        ),
         bad=bad_rows(table, understood),
         bad_numbers=tuple(understood.bad_rows),
         remarks=tuple(understood.remarks),
@@ -302,16 +306,11 @@ def bad_rows(table: Table, understood: Understood) -> tuple[ImportBadRow, ...]:
     return tuple(
         ImportBadRow(
             number,
-            tuple(str(cell) for cell in rows[number]),
+            tuple((h, str(c)) for h, c in zip(table.headings, rows[number], strict=False)),
             tuple(ImportCell(c.field, c.value, c.reason) for c in reasons[number]),
         )
         for number in sorted(wanted)
     )
-
-
-def settled(looked: Looked, left_out: Collection[int]) -> bool:
-    """Say whether every bad row was named as one to leave out."""
-    return set(looked.bad_numbers) <= set(left_out)
 
 
 def imported_before(run: Run, *, most: int = 10) -> tuple[ImportBefore, ...]:
