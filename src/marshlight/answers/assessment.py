@@ -4,8 +4,10 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from marshlight.answers.analysis import Analysis
+from marshlight.answers.reader import in_reader_units
 from marshlight.answers.state import State
 from marshlight.answers.watching import run_facts_of
+from marshlight.answers.words import days_since
 from marshlight.decide.safety import Caution, all_cautions
 from marshlight.decide.watch import Advice, Assessment, assess
 from marshlight.sources import Source, source
@@ -60,19 +62,19 @@ def assess_run(analysis: Analysis, now: datetime) -> Assessed:
     if run.ended_at is not None and run.ended_at <= now:
         sentence = f"This run has ended; at its end it was {found.state_word}."
         return Assessed(State("ended"), sentence, (), "Nothing to do.", "Nothing to do.")
-    return _assessed(found, run_day=(now - run.started_at).total_seconds() / 86400.0)
+    return _assessed(found, days_since(run.started_at, now), run.site.units)
 
 
-def _assessed(found: Assessment, *, run_day: float) -> Assessed:
+def _assessed(found: Assessment, run_day: float, system: str) -> Assessed:
     quiet = f"Nothing to do; {_next_look(found.next_look_day - run_day)}."
-    lines = tuple(_line(advice) for advice in found.advice)
+    lines = tuple(_line(advice, system) for advice in found.advice)
     return Assessed(
         state=State(found.state_word),
-        sentence=found.sentence,
+        sentence=in_reader_units(found.sentence, system),
         advice=lines,
         no_advice=quiet,
         next_step=lines[0].what if lines else quiet,
-        evidence=tuple(evidence.text for evidence in found.evidence),
+        evidence=tuple(in_reader_units(e.text, system) for e in found.evidence),
     )
 
 
@@ -84,14 +86,14 @@ def _next_look(in_days: float) -> str:
     return f"next look: in {in_days:.0f} days"
 
 
-def _line(advice: Advice) -> AdviceLine:
+def _line(advice: Advice, system: str) -> AdviceLine:
     known = all_cautions()
     return AdviceLine(
-        what=advice.what,
-        why=advice.why,
+        what=in_reader_units(advice.what, system),
+        why=in_reader_units(advice.why, system),
         how_sure=advice.how_sure,
-        how_much=advice.how_much,
-        by_when=advice.by_when,
+        how_much=in_reader_units(advice.how_much, system),
+        by_when=in_reader_units(advice.by_when, system),
         urgent=advice.urgent,
         cautions=tuple(known[key] for key in advice.caution),
         source=source(advice.source) if advice.source else None,

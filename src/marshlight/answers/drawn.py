@@ -11,7 +11,7 @@ from marshlight.errors import InputError
 from marshlight.estimate import Range
 from marshlight.notebook.bridge import RunRecords
 from marshlight.notebook.models import Holder, LogRecord, Run, Vessel
-from marshlight.units import show, show_range
+from marshlight.units import show
 
 FLAMES = {"will_not_light": "none", "lights_and_dies": "dies", "holds": "holds"}
 # A vessel given by its volume alone is drawn as an upright cylinder a fifth taller than wide,
@@ -83,7 +83,7 @@ def draw_run(
         else show(temperature, "temperature", system=system),
         gas_text=""
         if methane is None
-        else show_range(methane.low, methane.high, "fraction", unit="%") + " CH₄",
+        else f"{100 * methane.low:.0f} to {100 * methane.high:.0f} % CH₄",
     )
 
 
