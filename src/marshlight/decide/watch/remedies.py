@@ -41,7 +41,9 @@ def reasons(evidence: tuple[Evidence, ...]) -> str:
     """The strongest evidence as one sentence."""
     strongest = sorted((e for e in evidence if e.weight > 0), key=lambda e: -e.weight)[:_SHOWN]
     text = "; ".join(e.text for e in strongest)
-    return f"{text[:1].upper()}{text[1:]}." if text else ""
+    # "pH" stays as it is.
+    start = text[:1] if text[1:2].isupper() else text[:1].upper()
+    return f"{start}{text[1:]}." if text else ""
 
 
 def _against_acid(trouble: Trouble, facts: RunFacts, why: str) -> tuple[Advice, ...]:

@@ -154,7 +154,8 @@ def next_reading(facts: RunFacts) -> Advice | None:
     others = [n for n, _ in late[1:]]
     return Advice(
         what=f"Read {name} next" + (f", then {' and '.join(others)}" if others else ""),
-        why=f"{name[:1].upper()}{name[1:]} {last}; it would tell most now.",
+        why=f"{name if name == 'pH' else name[:1].upper() + name[1:]} {last}; "
+        "it would tell most now.",
         how_sure="likely",
         how_much="one reading",
         by_when="today",
