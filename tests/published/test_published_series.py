@@ -1,11 +1,13 @@
 """The published series, brought in as a person would, arrive whole and unchanged."""
 
 import csv
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
 from benchmarks.published_batch import ledger_of, ours, split
+from benchmarks.published_fed import plant
 from benchmarks.published_tables import PAGE, between, tables
 
 from marshlight.answers.analysis import analyse
@@ -88,6 +90,43 @@ def test_bringing_a_bottle_twice_adds_nothing() -> None:
     run = _run("twice", "2018-09-27 15:35")
     assert _import(run, BOTTLES[0]) > 0
     assert _import(run, BOTTLES[0]) == 0
+
+
+@pytest.mark.django_db
+@pytest.mark.slow
+def test_the_keepers_log_of_the_fed_plant_is_brought_in_fed_and_forecast() -> None:
+    path = EXAMPLES / "schroer2024_muscatine_2020_log.csv"
+    # Neither the gas's temperature nor a barometer is in the log: taken as in the scores.
+    set_up("site", {"name": "A plant", "room": "35.4 degC", "barometer": "1013.25 hPa"})
+    set_up("vessel", {"name": "Two tanks", "site": "A plant", "volume": "3600 m3"})
+    given = {
+        "name": "Plant",
+        "vessel": "Two tanks",
+        "mode": "fed",
+        "started_at": "2020-04-01 00:00",
+    }
+    run = set_up("run", given)
+    assert isinstance(run, Run)
+    table = read_table(path.read_bytes(), path.name)
+    layout = suggest_layout(table)
+    materials = {"thickened": "sewage_sludge", "primary": "sewage_sludge", "hauled": "food_waste"}
+    columns = [
+        replace(c, detail={"feedstock": materials[word]})
+        if (word := c.heading.split()[0]) in materials
+        else c
+        for c in layout.columns
+    ]
+    taken = take_in(run, table, replace(layout, columns=tuple(columns)))
+    assert taken.added == 150 * 6
+    found = analyse(run)
+    assert found.ledger is not None, found.ledger_why_not
+    # The log's cubic feet, made dry and normal, against the scored series' own reduction of them.
+    assert found.ledger.total.value == pytest.approx(float(np.sum(plant().gas_m3)), rel=0.02)
+    assert found.forecast is not None, found.forecast_why_not
+    band = found.forecast.daily
+    ahead = found.forecast.day > found.ledger.day[-1] + 1.0
+    assert np.all(band.low95[ahead] <= band.median[ahead])
+    assert np.all(band.median[ahead] <= band.high95[ahead])
 
 
 def _muscatine() -> list[dict[str, str]]:
