@@ -79,7 +79,7 @@ def run_page(run: Run, *, now: datetime, records_page: int = 1) -> RunPage:
     """
     system = run.site.units
     analysis = analyse(run)
-    assessed = assess_run(analysis, now)
+    assessed = assess_run(analysis, now, system=system)
     return RunPage(
         ident=str(run.pk),
         name=run.name,
