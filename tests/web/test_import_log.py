@@ -172,12 +172,24 @@ def test_a_long_file_is_read_apart_with_its_progress_shown(
     here: Client, run: Run, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(import_log, "ROWS_AT_ONCE", 1)
+    monkeypatch.setattr(import_log, "BYTES_AT_ONCE", 1)
     address = _send(here, run, GOOD)
     first = here.get(address).content.decode()
     page = _wait(here, address, "Nothing is saved yet", first)
     answer = here.post(address, _form(page) | {"keep": "yes"}, follow=True)
     page = _wait(here, address, "4 added", answer.content.decode())
     assert _levels(run) == 2
+
+
+@pytest.mark.django_db(transaction=True)
+def test_a_large_file_that_is_no_table_is_put_away_with_its_reason(
+    here: Client, run: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(import_log, "BYTES_AT_ONCE", 1)
+    address = _send(here, run, b"\x00\x01\x02\x03" * 40, "picture.png")
+    first = here.get(address, follow=True).content.decode()
+    page = _wait(here, address, "picture.png cannot be brought in", first)
+    assert "CSV or XLSX" in page
 
 
 def _wait(here: Client, address: str, words: str, page: str) -> str:
@@ -193,10 +205,10 @@ def test_work_that_is_stopped_keeps_nothing(here: Client, run: Run) -> None:
     address = _send(here, run, GOOD)
     form = _form(here.get(address).content.decode())
     draft = next(iter(drafts._drafts.values()))
-    draft.doing = "Keeping"
+    draft.doing, draft.total = "Keeping", 2
     page = here.get(address, headers={"HX-Request": "true"}).content.decode()
     assert "<progress" in page
-    assert "0 of 2 rows" in page or "2 of 2 rows" in page
+    assert " of 2 rows" in page
     here.post(f"{address}stop/")
     assert draft.stop
     draft.doing = ""

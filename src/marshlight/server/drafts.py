@@ -26,9 +26,10 @@ class Draft:
 
     run_id: Any
     owner: Any
-    table: Table
-    layout: Layout
-    remembered: bool
+    name: str
+    table: Table | None = None
+    layout: Layout | None = None
+    remembered: bool = False
     ident: uuid.UUID = field(default_factory=uuid.uuid4)
     begun: Any = field(default_factory=timezone.now)
     doing: str = ""
@@ -94,7 +95,7 @@ def work_on(draft: Draft, doing: str, work: Work, *, apart: bool) -> None:
         if draft.doing:
             return
         draft.doing, draft.stop, draft.begun = doing, False, timezone.now()
-        draft.done, draft.total = 0, len(draft.table.rows)
+        draft.done, draft.total = 0, 0
     draft.error = None
     if not apart:
         _do(draft, work)
