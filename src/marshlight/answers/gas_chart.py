@@ -19,13 +19,23 @@ from marshlight.answers.series import (
 )
 from marshlight.measure import GasLedger
 from marshlight.process import Forecast
-from marshlight.units import choose_unit, in_unit, number, show, show_estimate, show_range
+from marshlight.units import (
+    choose_unit,
+    in_unit,
+    number,
+    show,
+    show_estimate,
+    show_range,
+    shown_unit,
+)
 
 Floats = NDArray[np.float64]
 # A mean over less than this says more about the ruler than about the gas.
 _SHORTEST_MEAN_D = 0.4
 _WHOLE_DAY_D = 0.9
 _K95 = 1.96
+_PER_DAY = "Gas per day, {}, dry normal"
+_PER_DAY_HEAD = ("days", "mean", "95 %")
 
 
 def gas_chart(
@@ -89,14 +99,15 @@ def _total_view(ledger: GasLedger, forecast: Forecast | None, *, system: str) ->
         value=_in(value, unit, "volume"),
         low=_in(np.maximum(value - _K95 * u, 0.0), unit, "volume"),
         high=_in(value + _K95 * u, unit, "volume"),
-        at_least=[bool(b) for b in ledger.lower_bound[picked]],
+        # Marked where gas went unseen; every later total is "at least" as well, as the table says.
+        at_least=[bool(b) for b in ledger.interval_lower_bound[picked]],
     )
     band = None if forecast is None else forecast.cumulative
     digits = _digits(in_unit(most, unit, "volume"))
     return View(
         key="total",
         name="Total",
-        unit=unit,
+        unit=shown_unit(unit),
         sentence=_total_sentence(ledger, forecast, system),
         table=_total_table(ledger, unit),
         points=(points,),
@@ -134,11 +145,9 @@ def _daily_view(ledger: GasLedger, forecast: Forecast | None, *, system: str) ->
     return View(
         key="daily",
         name="Per day",
-        unit=unit,
+        unit=shown_unit(unit),
         sentence=_daily_sentence(rate, u, forecast, system),
-        table=Table(
-            f"Gas per day, {unit}, dry normal", ("days", "mean", "95 %"), rows[-MOST_ROWS:]
-        ),
+        table=Table(_PER_DAY.format(shown_unit(unit)), _PER_DAY_HEAD, rows[-MOST_ROWS:]),
         points=(points,),
         line=_line(forecast, None if band is None else band.median, unit, "flow"),
         bands=_bands(forecast, band, unit, "flow"),
@@ -190,7 +199,7 @@ def _total_sentence(ledger: GasLedger, forecast: Forecast | None, system: str) -
         return seen
     last = float(forecast.day[-1])
     low, high = float(forecast.cumulative.low95[-1]), float(forecast.cumulative.high95[-1])
-    later = show_range(max(low, 0.0), high, "volume", system=system)
+    later = show_range(max(low, 0.0), high, "volume", system=system, digits=3)
     return f"{seen} By day {last:.0f}, {later} is expected (19 in 20)."
 
 
@@ -218,7 +227,7 @@ def _total_table(ledger: GasLedger, unit: str) -> Table:
         )
         for i in thin(ledger.day.size, MOST_ROWS)
     )
-    return Table(f"Gas so far, {unit}, dry normal", ("day", "total", "95 %"), rows)
+    return Table(f"Gas so far, {shown_unit(unit)}, dry normal", ("day", "total", "95 %"), rows)
 
 
 def _digits(most: float) -> int:

@@ -27,6 +27,7 @@ class RunCardLine:
     gas_words: str
     expected: str
     next_step: str
+    urgent: bool = False
     pending: bool = False
 
 
@@ -68,7 +69,7 @@ def overview(now: datetime, *, wait: bool = True) -> Overview:
     """
     whole = Run.objects.in_use().select_related("site", "vessel", "holder", "heater")
     lines = [_line(run, now, wait=wait) for run in whole.filter(ended_at__isnull=True)]
-    lines.sort(key=lambda line: (line.state.urgency, line.name))
+    lines.sort(key=_urgency)
     ended = tuple(
         EndedRun(str(run.pk), run.name, f"ended {clock(run.ended_at, run.site.time_zone)}")
         for run in whole.filter(ended_at__isnull=False).order_by("-ended_at")
@@ -85,12 +86,21 @@ def overview(now: datetime, *, wait: bool = True) -> Overview:
     )
 
 
+def _urgency(line: RunCardLine) -> tuple[bool, bool, int, str]:
+    return line.state.tone != "trouble", not line.urgent, line.state.urgency, line.name
+
+
 def _sentence(lines: list[RunCardLine], trouble: list[str], pending: int) -> str:
     if not lines:
         return "No runs yet"
     if pending and not trouble:
         return "Looking over your runs"
     if not trouble:
+        asking = [line.name for line in lines if line.urgent]
+        if len(asking) == 1:
+            return f"{asking[0]}: {lines[0].next_step.rstrip('.').lower()} today"
+        if asking:
+            return f"{len(asking)} runs want something done today"
         return "All runs are quiet" if len(lines) > 1 else "The run is quiet"
     names = trouble[0] if len(trouble) == 1 else f"{', '.join(trouble[:-1])} and {trouble[-1]}"
     return f"{names} {'needs' if len(trouble) == 1 else 'need'} you"
@@ -124,6 +134,7 @@ def _line(run: Run, now: datetime, *, wait: bool) -> RunCardLine:
         gas_words=_when(analysis, now) if started else "not started",
         expected=lately.expected_words(system),
         next_step=assessed.next_step,
+        urgent=any(advice.urgent for advice in assessed.advice),
     )
 
 

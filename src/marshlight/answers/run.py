@@ -131,7 +131,8 @@ def _numbers(analysis: Analysis, system: str) -> tuple[Number, ...]:
             "" if methane is None else methane.reason.partition(": ")[2],
         )
     )
-    if seen is not None:
+    # What a fed run gives in the end depends on what it will be fed.
+    if seen is not None and not analysis.records.feeds:
         ultimate = seen.ultimate_m3
         span = show_range(ultimate.low, ultimate.high, "volume", system=system)
         found.append(Number("gas in the end", span, f"from {seen.basis}"))

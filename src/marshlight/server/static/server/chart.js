@@ -80,11 +80,13 @@
         const x = X(day), y = Y(points.value[i]);
         const middle = points.start.length ? (X(points.start[i]) + x) / 2 : x;
         if (points.low.length && few) {
+          ctx.globalAlpha = points.day.length > 60 ? 0.35 : 1;
           ctx.lineWidth = px;
           ctx.beginPath();
           ctx.moveTo(middle, Y(points.low[i]));
           ctx.lineTo(middle, Y(points.high[i]));
           ctx.stroke();
+          ctx.globalAlpha = 1;
         }
         if (points.start.length) {
           ctx.lineWidth = 2.5 * px;
@@ -122,11 +124,15 @@
       const top = u.bbox.top, floor = top + u.bbox.height;
       ctx.strokeStyle = colour.event;
       ctx.lineWidth = px;
-      for (const mark of chart.marks) {
+      const inSight = chart.marks.filter((m) => m.day >= u.scales.x.min && m.day <= u.scales.x.max);
+      for (const mark of inSight) {
         const x = X(mark.day);
-        ctx.globalAlpha = 0.3;
-        ctx.beginPath(); ctx.moveTo(x, top); ctx.lineTo(x, floor - 10 * px); ctx.stroke();
-        ctx.globalAlpha = 1;
+        // Many long lines would be a wall in front of the readings: then the ticks alone must do.
+        if (inSight.length <= 15) {
+          ctx.globalAlpha = 0.3;
+          ctx.beginPath(); ctx.moveTo(x, top); ctx.lineTo(x, floor - 10 * px); ctx.stroke();
+          ctx.globalAlpha = 1;
+        }
         ctx.fillStyle = colour.event;
         ctx.fillRect(x - 2 * px, floor - 10 * px, 4 * px, 10 * px);
       }
@@ -140,7 +146,7 @@
         ctx.font = scaled(px);
         const flip = x > u.bbox.left + u.bbox.width - 45 * px;
         ctx.textAlign = flip ? "right" : "left";
-        ctx.fillText("today", x + (flip ? -4 : 4) * px, floor - 16 * px);
+        ctx.fillText("today", x + (flip ? -4 : 4) * px, top + 12 * px);
       }
     });
   }
