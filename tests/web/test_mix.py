@@ -138,6 +138,14 @@ def test_a_limit_of_ones_own_is_kept_to(here: Client, site: Site) -> None:
     assert "/sources/set_by_user/" in page
 
 
+def test_a_tipping_fee_is_earned_and_a_price_is_paid(here: Client, site: Site) -> None:
+    site.currency = "EUR"
+    site.save(why="test")
+    assert "Taking it earns" in _words(here.get("/mix/", ASK | {"price-2": "-2"}).content.decode())
+    page = _words(here.get("/mix/", ASK | {"price-2": "2"}).content.decode())
+    assert re.search(r"It costs \d+\.\d\d EUR\.", page)
+
+
 def test_units_follow_the_site(here: Client, site: Site) -> None:
     site.units = Site.Units.US
     site.save(why="test")

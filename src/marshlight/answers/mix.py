@@ -10,6 +10,7 @@ from marshlight.answers.mix_lines import (
     LimitLine,
     StepLine,
     amount_lines,
+    cost_line,
     expectation_lines,
     limit_lines,
     step_lines,
@@ -26,6 +27,7 @@ from marshlight.answers.mix_reading import (
 from marshlight.decide.plan import ChargePlan, RunCard, aims, plan_charge, run_card
 from marshlight.decide.safety import Caution
 from marshlight.errors import InputError, raise_all
+from marshlight.notebook.models import Site
 
 __all__ = ["MixAnswer", "MixAsk", "MixLot", "Tried", "mix", "try_mix", "vessel_volume"]
 
@@ -44,6 +46,7 @@ class MixAnswer:
     amounts: tuple[AmountLine, ...]
     together: str
     left_out: tuple[str, ...]
+    cost: str
     limits: tuple[LimitLine, ...]
     binding: tuple[str, ...]
     gains: tuple[str, ...]
@@ -154,6 +157,7 @@ def _answer(ask: MixAsk, plan: ChargePlan, held: Sequence[Held], system: str) ->
         amounts=lines.amounts,
         together=lines.together,
         left_out=tuple(a.name for a in plan.amounts if a.mass_kg <= 0.0 and a.key in by_key),
+        cost=cost_line(plan, _currency()),
         limits=limit_lines(plan),
         binding=tuple(limit.sentence for limit in plan.binding),
         gains=tuple(relaxation.sentence for relaxation in plan.relaxations),
@@ -171,3 +175,8 @@ def _answer(ask: MixAsk, plan: ChargePlan, held: Sequence[Held], system: str) ->
         slurry_m3=plan.slurry_m3.value,
         sources=plan.sources,
     )
+
+
+def _currency() -> str:
+    site = Site.objects.in_use().first()
+    return str(site.currency) if site is not None else ""
