@@ -157,6 +157,22 @@ def test_a_file_can_be_put_away(here: Client, run: Run) -> None:
     assert "choose it again" in gone.content.decode()
 
 
+def test_the_oldest_file_is_forgotten_when_too_many_wait(here: Client, run: Run) -> None:
+    first = _send(here, run, GOOD)
+    for _ in range(drafts.MOST_DRAFTS):
+        _send(here, run, GOOD)
+    assert here.get(first)["Location"] == "/import/"
+    assert len(drafts._drafts) == drafts.MOST_DRAFTS
+
+
+def test_a_file_that_lay_about_for_hours_is_forgotten(here: Client, run: Run) -> None:
+    first = _send(here, run, GOOD)
+    draft = next(iter(drafts._drafts.values()))
+    draft.begun -= drafts.FORGOTTEN_AFTER * 1.1
+    _send(here, run, GOOD)
+    assert here.get(first)["Location"] == "/import/"
+
+
 def test_another_persons_file_cannot_be_opened(
     away: Client, run: Run, lead: Person, reader: Person
 ) -> None:
