@@ -1,12 +1,13 @@
 """The mixing page: the answer beside what is at hand, each slip beside its field."""
 
 import re
+from urllib.parse import urlencode
 
 import pytest
 from django.test import Client
 from django.utils import timezone
 
-from marshlight.notebook.models import Person, Site
+from marshlight.notebook.models import Person, Run, Site
 from marshlight.notebook.setting_up import set_up
 
 pytestmark = pytest.mark.django_db
@@ -121,6 +122,20 @@ def test_limits_that_clash_are_named_and_the_nearest_mix_is_shown(here: Client, 
     page = _words(here.get("/mix/", ask).content.decode())
     assert "Not every limit can be kept; this is the nearest mix" in page
     assert "missed" in page
+
+
+def test_a_mix_that_breaks_firm_limits_is_neither_started_nor_carded(
+    here: Client, site: Site
+) -> None:
+    set_up("vessel", {"name": "Drum 7", "volume": "25 L"})
+    ask = {**ASK, "volume": "", "vessel": "Drum 7", "fix-2": "2 kg", "high-solids": "3 %"}
+    page = here.get("/mix/", ask).content.decode()
+    assert "Not to be filled like this" in page
+    assert "/mix/start/" not in page
+    assert here.get("/mix/card/", ask)["Location"].startswith("/mix/?")
+    answer = here.post("/mix/start/", {"mix": urlencode(ask), "name": "Rash"})
+    assert answer["Location"].startswith("/mix/?")
+    assert not Run.objects.exists()
 
 
 def test_while_one_types_only_the_answer_and_the_slips_come_back(here: Client, site: Site) -> None:

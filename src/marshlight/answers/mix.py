@@ -28,6 +28,7 @@ from marshlight.decide.plan import ChargePlan, RunCard, aims, plan_charge, run_c
 from marshlight.decide.safety import Caution
 from marshlight.errors import InputError, raise_all
 from marshlight.notebook.models import Site
+from marshlight.units import show
 
 __all__ = ["MixAnswer", "MixAsk", "MixLot", "Tried", "mix", "try_mix", "vessel_volume"]
 
@@ -168,13 +169,17 @@ def _answer(ask: MixAsk, plan: ChargePlan, held: Sequence[Held], system: str) ->
         notes=plan.notes,
         steps=step_lines(plan),
         cautions=plan.cautions,
-        card=run_card(plan, title=ask.title or "Charge", system=system),
+        card=run_card(plan, title=ask.title or _untitled(plan, system), system=system),
         charge_parts=parts,
         water=f"{plan.water_kg:.6g} L",
         vessel_m3=plan.request.vessel_m3,
         slurry_m3=plan.slurry_m3.value,
         sources=plan.sources,
     )
+
+
+def _untitled(plan: ChargePlan, system: str) -> str:
+    return f"a vessel of {show(plan.request.vessel_m3, 'volume', system=system)}"
 
 
 def _currency() -> str:
