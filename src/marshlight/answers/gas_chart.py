@@ -44,6 +44,7 @@ def gas_chart(
     *,
     marks: Sequence[Mark],
     today: float | None,
+    fed: bool = False,
     system: str = "metric",
 ) -> Chart | None:
     """Draw the gas of a run, total first, then per day.
@@ -58,6 +59,8 @@ def gas_chart(
         Events on the timeline.
     today : float or None
         Day of the run now [d]; None for a run that has ended.
+    fed : bool
+        Whether it is fed again and again: the forecast then holds for no further feed.
     system : str
         "metric" or "us".
 
@@ -73,7 +76,7 @@ def gas_chart(
         key="gas",
         title="Gas",
         views=(
-            _total_view(ledger, forecast, system=system),
+            _total_view(ledger, forecast, fed=fed, system=system),
             _daily_view(ledger, forecast, system=system),
         ),
         marks=tuple(marks),
@@ -88,7 +91,7 @@ def _nothing_counted() -> GasLedger:
     return GasLedger(none, none, none, none, none, never, none, none, none, (), 0.0, none, never)
 
 
-def _total_view(ledger: GasLedger, forecast: Forecast | None, *, system: str) -> View:
+def _total_view(ledger: GasLedger, forecast: Forecast | None, *, fed: bool, system: str) -> View:
     most = ledger.total.value if forecast is None else float(np.max(forecast.cumulative.median))
     unit = choose_unit(max(most, 1e-9), "volume", system=system)
     picked = list(thin(ledger.day.size))
@@ -108,7 +111,7 @@ def _total_view(ledger: GasLedger, forecast: Forecast | None, *, system: str) ->
         key="total",
         name="Total",
         unit=shown_unit(unit),
-        sentence=_total_sentence(ledger, forecast, system),
+        sentence=_total_sentence(ledger, forecast, system, fed=fed),
         table=_total_table(ledger, unit),
         points=(points,),
         line=_line(forecast, None if band is None else band.median, unit, "volume"),
@@ -164,11 +167,13 @@ def _daily_means(ledger: GasLedger) -> tuple[Floats, Floats, Floats, Floats, NDA
         ):
             kept.append(i)
     at = np.array(kept, dtype=np.int64)
-    days, total, u = ledger.day[at], ledger.cumulative_m3[at], ledger.u_random_m3[at]
+    days, total = ledger.day[at], ledger.cumulative_m3[at]
     spans = np.diff(days)
     rate = np.diff(total) / spans
-    # Fresh reading error at both ends; what all readings share scales the rate and is small here.
-    spread = np.hypot(u[1:], u[:-1]) / spans
+    # Neighbouring intervals err in opposite ways, so that their sum in quadrature is on the safe
+    # side; the cumulative doubt would grow with the age of the run.
+    squares = np.cumsum(np.square(ledger.interval_u_m3))
+    spread = np.sqrt(np.diff(squares[at])) / spans
     seen = ledger.interval_lower_bound
     least = np.array([bool(np.any(seen[a + 1 : b + 1])) for a, b in pairwise(kept)], dtype=np.bool_)
     return days[:-1], days[1:], rate, spread, least
@@ -189,7 +194,7 @@ def _bands(forecast: Forecast | None, band: object, unit: str, quantity: str) ->
     return Bands(_plain(forecast.day), *(_in(edge, unit, quantity) for edge in edges))
 
 
-def _total_sentence(ledger: GasLedger, forecast: Forecast | None, system: str) -> str:
+def _total_sentence(ledger: GasLedger, forecast: Forecast | None, system: str, *, fed: bool) -> str:
     if ledger.day.size < 2:
         seen = "No gas has been read yet."
     else:
@@ -200,7 +205,8 @@ def _total_sentence(ledger: GasLedger, forecast: Forecast | None, system: str) -
     last = float(forecast.day[-1])
     low, high = float(forecast.cumulative.low95[-1]), float(forecast.cumulative.high95[-1])
     later = show_range(max(low, 0.0), high, "volume", system=system, digits=3)
-    return f"{seen} By day {last:.0f}, {later} is expected (19 in 20)."
+    unless = " if it is not fed again" if fed else ""
+    return f"{seen} By day {last:.0f}, {later} is expected{unless} (19 in 20)."
 
 
 def _daily_sentence(rate: Floats, u: Floats, forecast: Forecast | None, system: str) -> str:

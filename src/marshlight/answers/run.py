@@ -149,7 +149,14 @@ def _charts(run: Run, analysis: Analysis, now: datetime, system: str) -> tuple[C
     series = analysis.records.series
     heater = run.heater
     charts = (
-        gas_chart(analysis.ledger, analysis.forecast, marks=marks, today=today, system=system),
+        gas_chart(
+            analysis.ledger,
+            analysis.forecast,
+            marks=marks,
+            today=today,
+            fed=bool(analysis.records.feeds),
+            system=system,
+        ),
         temperature_chart(
             series,
             set_point_c=heater.set_point_c if heater else None,

@@ -46,12 +46,13 @@
     return [Math.min(low, 0), high];
   }
 
-  function heights(view) {
+  function heights(view, from, to) {
     let low = view.from_zero ? 0 : Infinity, high = -Infinity;
     const take = (v) => { if (v !== null && v !== undefined) { if (v < low) low = v; if (v > high) high = v; } };
-    for (const p of view.points) { p.value.forEach(take); p.low.forEach(take); p.high.forEach(take); }
-    if (view.line) view.line.value.forEach(take);
-    if (view.bands) { view.bands.low95.forEach(take); view.bands.high95.forEach(take); }
+    const seen = (days, values) => values.forEach((v, i) => { if (days[i] >= from && days[i] <= to) take(v); });
+    for (const p of view.points) { seen(p.day, p.value); seen(p.day, p.low); seen(p.day, p.high); }
+    if (view.line) seen(view.line.day, view.line.value);
+    if (view.bands) { seen(view.bands.day, view.bands.low95); seen(view.bands.day, view.bands.high95); }
     view.guides.forEach((g) => take(g.value));
     if (!(high > low)) { high = (low || 0) + 1; }
     const pad = (high - low) * 0.06;
@@ -241,6 +242,7 @@
 
   // All charts of a page share one timeline.
   const shared = [Infinity, -Infinity];
+  const LONG = 90;
 
   function mount(figure) {
     const chart = JSON.parse(document.getElementById(figure.dataset.chart).textContent);
@@ -276,6 +278,10 @@
       say.textContent = parts.join("; ");
     };
 
+    // The heights follow the days in sight; the library asks for them before it has moved.
+    let span = { min: 0, max: 1 };
+    const show = (days) => { span = days; u.setScale("x", days); };
+
     const build = () => {
       const c = colours();
       const kept = u ? { min: u.scales.x.min, max: u.scales.x.max } : null;
@@ -288,7 +294,7 @@
         padding: [10, wide ? 120 : 14, 0, 0],
         legend: { show: false },
         cursor: { y: false, points: { show: false }, drag: { x: true, y: false, setScale: false } },
-        scales: { x: { time: false, range: (_, lo, hi) => (lo === null ? bounds : [lo, hi]) }, y: { range: () => heights(view) } },
+        scales: { x: { time: false, range: (_, lo, hi) => (lo === null ? bounds : [lo, hi]) }, y: { range: () => heights(view, span.min, span.max) } },
         axes: [
           { ...axis, label: chart.x_unit, labelFont: FONT, labelSize: 18, size: 32 },
           { ...axis, label: view.unit, labelFont: FONT, labelSize: 18, size: 46 },
@@ -309,7 +315,7 @@
           }],
         },
       }, uPlot.join(tables(view)), plot);
-      u.setScale("x", kept || { min: bounds[0], max: bounds[1] });
+      show(kept || { min: bounds[0], max: bounds[1] });
     };
 
     const choose = (key) => {
@@ -331,7 +337,7 @@
         else tell(Math.max(middle - half * k, bounds[0]), Math.min(middle + half * k, bounds[1]));
       }
     });
-    document.addEventListener("marshlight:days", (e) => u && u.setScale("x", e.detail));
+    document.addEventListener("marshlight:days", (e) => u && show(e.detail));
     document.addEventListener("marshlight:look", build);
     matchMedia("(prefers-color-scheme: dark)").addEventListener("change", build);
     new ResizeObserver(() => {
@@ -343,7 +349,10 @@
   const all = (within) => {
     const fresh = within.querySelectorAll("figure[data-chart]:not([data-drawn])");
     for (const figure of fresh) { figure.dataset.drawn = "yes"; mount(figure); }
-    if (fresh.length) document.dispatchEvent(new CustomEvent("marshlight:days", { detail: { min: shared[0], max: shared[1] } }));
+    if (!fresh.length) return;
+    // A long run opens on its last weeks; "All" shows the rest.
+    const min = shared[1] - shared[0] > 1.5 * LONG ? shared[1] - LONG : shared[0];
+    document.dispatchEvent(new CustomEvent("marshlight:days", { detail: { min, max: shared[1] } }));
   };
   all(document);
   document.addEventListener("htmx:afterSwap", (e) => all(e.target.parentNode || document));
