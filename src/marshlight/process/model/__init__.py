@@ -1,5 +1,23 @@
 """The process model: a mechanistic digester, written once as symbols and run as compiled code."""
 
+from marshlight.process.model.digester import Digester, Holder
+from marshlight.process.model.events import (
+    Dose,
+    DrawOff,
+    Event,
+    Feed,
+    Flow,
+    OpenSeal,
+    SetHolder,
+    SetTemperature,
+    TakeGas,
+    Vent,
+    warming,
+)
+from marshlight.process.model.feed import liquid_from_feedstock
+from marshlight.process.model.inoculum import INOCULA, inoculum
+from marshlight.process.model.kernel import KernelMissing
+from marshlight.process.model.liquid import DOSES, Liquid, dose, water
 from marshlight.process.model.parameters import (
     BENCHMARK,
     SMALL_DIGESTER,
@@ -11,15 +29,40 @@ from marshlight.process.model.published_plant import (
     published_start,
     run_published_plant,
 )
+from marshlight.process.model.result import DigesterRun
+from marshlight.process.model.simulate import simulate
 from marshlight.process.model.trace import Trace
 
 __all__ = [
     "BENCHMARK",
+    "DOSES",
+    "INOCULA",
     "SMALL_DIGESTER",
+    "Digester",
+    "DigesterRun",
+    "Dose",
+    "DrawOff",
+    "Event",
+    "Feed",
+    "Flow",
+    "Holder",
+    "KernelMissing",
+    "Liquid",
+    "OpenSeal",
     "Parameter",
     "ParameterSet",
+    "SetHolder",
+    "SetTemperature",
+    "TakeGas",
     "Trace",
+    "Vent",
+    "dose",
+    "inoculum",
+    "liquid_from_feedstock",
     "published_settings",
     "published_start",
     "run_published_plant",
+    "simulate",
+    "warming",
+    "water",
 ]

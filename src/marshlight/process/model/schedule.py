@@ -33,6 +33,15 @@ class Schedule:
             self.vectors.append(vector)
         self.operations.append((day, kind, amount, place))
 
+    @property
+    def liquid(self) -> tuple[str, ...]:
+        """Name the liquid's components."""
+        return layout(self.model).liquid
+
+    def state_at(self, name: str) -> int:
+        """Find a state's place."""
+        return layout(self.model).state_at[name]
+
     def days(self) -> list[float]:
         """List the starts of the segments."""
         inside = {change[0] for change in self.changes} | {op[0] for op in self.operations}

@@ -122,6 +122,7 @@ static int NAME(take_liquid)(NAME(Run) *run, REAL amount, const int *kind)
             run->y[AT_FIRST_DRAINED + e] += contents[e * N_STATES + i] * taken;
     }
     run->y[AT_VOLUME] -= amount;
+    run->y[AT_FIRST_DRAINED + N_ELEMENTS] += amount;
     return DONE;
 }
 

@@ -61,6 +61,7 @@ def assemble(variant: Variant) -> Model:
             slopes[f"drained_{element}"] = graph.setting("flow_out") * total(
                 (table[element][name] * concentration[name] for name in variant.liquid), graph
             )
+        slopes["drained_volume"] = graph.setting("flow_out")
     slopes.update(chemistry.residuals)
     observables = _observables(variant, graph, concentration, chemistry, space, at)
     for element in variant.elements:
@@ -135,6 +136,8 @@ def _observables(  # noqa: PLR0917
         # The published state counts the acids' ions in kg COD/m3.
         found[f"{acid}_ion_cod"] = cod * chemistry.species[f"{acid}_ion"]
     found.update(factors(at))
+    # Solubility [kmol m-3 bar-1], so that a saturated liquid can be recognised.
+    found["henry_carbon_dioxide"] = chemistry.solubility["carbon_dioxide"]
     return found
 
 

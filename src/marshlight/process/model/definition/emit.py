@@ -246,9 +246,9 @@ def _slopes_and_matrix(derived: Derived) -> str:
     return _function(signature, writer)
 
 
-def _algebra(derived: Derived) -> str:
+def _algebra_into(writer: Writer, derived: Derived) -> Writer:
     """Write residuals and their derivatives for the algebraic states alone, row by row."""
-    model, writer = derived.model, _writer(derived)
+    model = derived.model
     places = [i for i, is_algebraic in enumerate(model.algebraic) if is_algebraic]
     residuals = [model.slopes[i] for i in places]
     zero = model.graph.number(0.0)
@@ -258,6 +258,11 @@ def _algebra(derived: Derived) -> str:
         writer.assign("g", index, node)
     for index, node in enumerate(slopes):
         writer.assign("dg", index, node)
+    return writer
+
+
+def _algebra(derived: Derived) -> str:
+    writer = _algebra_into(_writer(derived), derived)
     return _function("algebra(const REAL *y, const REAL *d, REAL *g, REAL *dg)", writer)
 
 
@@ -314,7 +319,7 @@ def _solve(plan_: Plan) -> str:
 
 
 def emit_python(model: Model) -> str:
-    """Write ``derive(p, d)``, ``slopes(y, d, f)`` and ``observe(y, d, o)`` in plain Python.
+    """Write ``derive(p, d)``, ``slopes(y, d, f)`` and ``algebra(y, d, g, dg)`` in plain Python.
 
     Slow, and independent of the compiled kernel: for comparison in tests and benchmarks.
     """
@@ -322,6 +327,7 @@ def emit_python(model: Model) -> str:
     sections = [
         ("derive(p, d)", _derive_into(_writer(derived, "python"), derived)),
         ("slopes(y, d, f)", _slopes_into(_writer(derived, "python"), derived)),
+        ("algebra(y, d, g, dg)", _algebra_into(_writer(derived, "python"), derived)),
     ]
     text = ["from math import exp, log, sqrt", f"N_DERIVED = {len(derived.hoisted)}", ""]
     for signature, writer in sections:

@@ -73,7 +73,7 @@ def _breakdown(at: Setting) -> list[Reaction]:
         solids["fibre"] = "fi"
         # Siegrist et al. (2002); above the mesophilic range the exponential is not trusted.
         warm = minimum(p("temperature_c"), p("hydrolysis_t_max"))
-        speed = exp(p("hydrolysis_theta") * (warm - 35.0)) * p("access")
+        speed = exp(p("hydrolysis_theta") * (warm - 35.0)) * p("access") * _ph_factor(at, "hyd")
     else:
         shares = {
             "soluble_inert": p("f_sI"),
@@ -130,7 +130,8 @@ def _ph_factor(at: Setting, group: str) -> Node:
 def factors(at: Setting) -> dict[str, Node]:
     """Inhibition factors, 1 = none, shared by the reactions and shown as observables."""
     hydrogen = at.c("hydrogen")
-    found = {f"I_pH_{group}": _ph_factor(at, group) for group in ("aa", "ac", "h2")}
+    groups = ("aa", "ac", "h2", "hyd") if at.variant.small else ("aa", "ac", "h2")
+    found = {f"I_pH_{group}": _ph_factor(at, group) for group in groups}
     found["I_IN"] = at.monod("inorganic_nitrogen", "K_S_IN")
     for group in ("fa", "c4", "pro"):
         # K/(K + S) rather than 1/(1 + S/K): one reciprocal, no division.

@@ -81,6 +81,8 @@ def _add_sulfur_and_oxygen(
     table["cod"]["organic_sulfur"] = graph.number(64.0)
     table["cod"]["oxygen"] = graph.number(-32.0)
     for name in (*variant.liquid, *(f"gas_{gas}" for gas in variant.gases)):
-        table["sulfur"][name] = graph.number(0.0)
+        table["sulfur"][name] = table["inert_gas"][name] = graph.number(0.0)
     for name in ("organic_sulfur", "sulfate", "sulfide", "gas_sulfide"):
         table["sulfur"][name] = graph.number(1.0)
+    for name in ("nitrogen", "gas_nitrogen"):
+        table["inert_gas"][name] = graph.number(1.0)
