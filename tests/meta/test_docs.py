@@ -9,7 +9,7 @@ import pytest
 from sybil import Sybil
 from sybil.parsers.markdown import PythonCodeBlockParser
 
-from marshlight.matter.feedstock import PROPERTIES
+from marshlight.matter import PROPERTIES
 
 ROOT = Path(__file__).parents[2]
 PAGES = sorted([*ROOT.glob("*.md"), *ROOT.glob("docs/**/*.md"), *ROOT.glob("examples/**/*.md")])

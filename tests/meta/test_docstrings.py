@@ -4,6 +4,7 @@ import ast
 import inspect
 import pkgutil
 import re
+import textwrap
 from collections.abc import Callable, Iterator
 from importlib import import_module
 
@@ -64,7 +65,7 @@ def test_every_documented_parameter_exists_and_every_raise_is_documented(
             for name in line.split(",")
         }
         assert documented <= set(inspect.signature(function).parameters)
-    tree = ast.parse(inspect.cleandoc("if True:\n" + inspect.getsource(function)))
+    tree = ast.parse(textwrap.dedent(inspect.getsource(function)))
     raised = {
         node.exc.func.id
         for node in ast.walk(tree)

@@ -4,8 +4,9 @@ import pytest
 from django.test import Client
 from pytest_django import Settings
 
-from marshlight.notebook.models import Person, Site
+from marshlight.notebook.models import Person, Run, Site
 from marshlight.server.accounts import add_account
+from worlds import make_drum
 
 PASSWORD = "wet-gloves-and-reeds"
 
@@ -66,3 +67,9 @@ def here(loopback: None, keeper: Person) -> Client:
 def away(beyond_loopback: None) -> Client:
     """Give a browser elsewhere, not logged in."""
     return Client()
+
+
+@pytest.fixture
+def run(site: Site, keeper: Person) -> Run:
+    """Give a drum on day 8 with holder levels, a temperature and a flame."""
+    return make_drum(site, keeper)

@@ -5,6 +5,8 @@ from dataclasses import asdict, dataclass, field
 from typing import Any
 
 MOST_POINTS = 1200
+# A table longer than this is not read; the export holds every reading.
+MOST_ROWS = 150
 
 
 @dataclass(frozen=True)

@@ -55,6 +55,7 @@ class Bag:
     """
 
     WAYS: ClassVar[dict[str, str]] = {"fill": "", "volume": "m3", "girth": "m", "thickness": "m"}
+    SOURCES: ClassVar[tuple[str, ...]] = ("bag_practice",)
 
     capacity_m3: float
     tube_length_m: float = 0.0

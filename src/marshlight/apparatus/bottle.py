@@ -47,6 +47,7 @@ class SealedBottle:
     """
 
     WAYS: ClassVar[dict[str, str]] = {"gauge": "kPa"}
+    SOURCES: ClassVar[tuple[str, ...]] = ("hafner_2020_doc_202", "bottle_practice")
 
     headspace_m3: float
     relative_humidity: float = 1.0

@@ -45,6 +45,7 @@ class Counter:
     """
 
     WAYS: ClassVar[dict[str, str]] = {"counts": "", "volume": "m3"}
+    SOURCES: ClassVar[tuple[str, ...]] = ("counter_practice",)
 
     per_count_m3: float
     roll_over_at: float = 0.0

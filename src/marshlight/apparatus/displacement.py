@@ -61,6 +61,7 @@ class DisplacementColumn:
     """
 
     WAYS: ClassVar[dict[str, str]] = {"level": "m", "volume": "m3", "liquid_mass": "kg"}
+    SOURCES: ClassVar[tuple[str, ...]] = ("walker_2009",)
 
     bore_m: float
     height_m: float

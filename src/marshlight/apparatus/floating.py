@@ -70,6 +70,7 @@ class FloatingCylinder:
     """
 
     WAYS: ClassVar[dict[str, str]] = {"level": "m", "volume": "m3"}
+    SOURCES: ClassVar[tuple[str, ...]] = ("sasse_1988", "floating_cylinder_practice")
 
     bore_m: float
     mass_kg: float

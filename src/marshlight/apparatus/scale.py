@@ -26,6 +26,11 @@ class MassLoss:
     InputError
         If a value is impossible.
 
+    Notes
+    -----
+    The first gas is mostly the head-space's air, which weighs as much as gas with 54 %
+    methane: while it leaves, a richer share overrates the volume by a few per cent.
+
     References
     ----------
     hafner_2020_doc_203 for the method.
@@ -37,6 +42,7 @@ class MassLoss:
     """
 
     WAYS: ClassVar[dict[str, str]] = {"mass": "kg"}
+    SOURCES: ClassVar[tuple[str, ...]] = ("hafner_2020_doc_203",)
 
     exit_temperature_c: float
     u_mass_kg: float

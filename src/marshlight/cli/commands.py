@@ -1,5 +1,5 @@
 """All commands, in the order that `marshlight --help` lists them."""
 
-from marshlight.cli import log, matter, set_up
+from marshlight.cli import log, matter, mix, service, set_up
 
-__all__ = ["log", "matter", "set_up"]
+__all__ = ["log", "matter", "mix", "service", "set_up"]

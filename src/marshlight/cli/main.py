@@ -1,7 +1,8 @@
 """The `marshlight` command: errors that help, exit codes that scripts can use.
 
 Exit codes: 0 done; 1 the question has no good answer (infeasible mix, a fit that fails);
-2 something given cannot be used; 3 the notebook refuses or cannot be read; 130 cancelled.
+2 something given cannot be used; 3 the notebook refuses or cannot be read; 70 a defect of
+marshlight itself; 130 cancelled.
 """
 
 import json
@@ -11,7 +12,7 @@ import sys
 import typer
 
 from marshlight import __version__
-from marshlight.errors import InputError, MarshlightError, NotebookError
+from marshlight.errors import InputError, InputErrors, MarshlightError, NotebookError
 
 app = typer.Typer(
     name="marshlight",
@@ -48,7 +49,7 @@ def _root(
 
 def exit_code(error: MarshlightError) -> int:
     """Choose the exit code for an error."""
-    if isinstance(error, InputError):
+    if isinstance(error, (InputError, InputErrors)):
         return 2
     return 3 if isinstance(error, NotebookError) else 1
 
@@ -83,3 +84,12 @@ def main() -> None:
     except KeyboardInterrupt:
         print("Cancelled; nothing half done is kept.", file=sys.stderr)
         sys.exit(130)
+    except Exception as error:  # a defect of ours: say so, without a screenful of frames
+        if os.environ.get("MARSHLIGHT_TRACEBACK"):
+            raise
+        print(
+            f"This is a defect of marshlight, not of what you gave: {error!r}.\n"
+            "Set MARSHLIGHT_TRACEBACK=1 and run it again to see where, and please report it.",
+            file=sys.stderr,
+        )
+        sys.exit(70)

@@ -37,6 +37,8 @@ class AirPressure:
         How it was found, in words.
     covers_weather : bool
         True if the uncertainties already hold for any moment, not only one.
+    sources : tuple of str
+        Keys of the sources it rests on.
     """
 
     pressure_kpa: float
@@ -44,6 +46,7 @@ class AirPressure:
     u_random_kpa: float
     route: str
     covers_weather: bool = False
+    sources: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         require(
@@ -297,16 +300,21 @@ def pressure_from_station(
     93.8
     """
     if not reduced_to_sea_level:
-        return AirPressure(
-            value_kpa, REDUCED_VALUE_U_KPA, REDUCED_VALUE_U_KPA, "station value, not reduced"
-        )
+        plain, u = "station value, not reduced", REDUCED_VALUE_U_KPA
+        return AirPressure(value_kpa, u, u, plain, sources=("station_value_uncertainty",))
     best = station_pressure_kpa(value_kpa, altitude_m, air_temperature_c=air_temperature_c)
     warm = station_pressure_kpa(value_kpa, altitude_m, air_temperature_c=30.0)
     cold = station_pressure_kpa(value_kpa, altitude_m, air_temperature_c=0.0)
     # A known temperature leaves only the doubt whether the report used it at all.
     spread = abs(warm - cold) / (4.0 if air_temperature_c is None else 8.0)
     shared = math.hypot(spread, REDUCED_VALUE_U_KPA)
-    return AirPressure(best, shared, REDUCED_VALUE_U_KPA, "sea-level value brought to the altitude")
+    return AirPressure(
+        best,
+        shared,
+        REDUCED_VALUE_U_KPA,
+        "sea-level value brought to the altitude",
+        sources=("icao_7488", "station_value_uncertainty"),
+    )
 
 
 def pressure_from_altitude(altitude_m: float, *, u_altitude_m: float = 0.0) -> AirPressure:
@@ -353,6 +361,7 @@ def pressure_from_altitude(altitude_m: float, *, u_altitude_m: float = 0.0) -> A
         weather,
         "standard atmosphere at the altitude",
         covers_weather=True,
+        sources=("icao_7488", "weather_pressure_spread"),
     )
 
 

@@ -232,7 +232,7 @@ def biogas_density_kg_m3(
 
     References
     ----------
-    coolprop_2014; iapws_sr1_86.
+    coolprop_2014; iapws_sr1_86; codata_2018 for the gas constant.
 
     Examples
     --------

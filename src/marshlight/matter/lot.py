@@ -55,7 +55,31 @@ def aged(
     storage: str,
     water_lost: float = 0.0,
 ) -> Feedstock:
-    """Give the feedstock as it is after storage; see ``age`` for the rest of the story."""
+    """Give the feedstock as it is after storage; see ``age`` for the rest of the story.
+
+    Parameters
+    ----------
+    feedstock : Feedstock
+        As it was when fresh.
+    age_d : float
+        Days since it was fresh [d], 0 to 3650.
+    temperature_c : float
+        Mean temperature of the store [degC], -30 to 60.
+    storage : str
+        One of ``STORAGE``: ``covered``, ``cold``, ``open`` or ``dry``.
+    water_lost : float
+        Share of the water first present that has dried off [-], 0 to 0.99.
+
+    Returns
+    -------
+    Feedstock
+        With each changed property leading back to what it replaces.
+
+    Raises
+    ------
+    InputError
+        As ``age`` does.
+    """
     return age(
         feedstock,
         age_d=age_d,

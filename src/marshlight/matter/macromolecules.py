@@ -133,7 +133,7 @@ def gas_from_macromolecules(
     >>> round(gas_from_macromolecules(beans).methane_share, 3)
     0.531
     >>> round(gas_from_macromolecules(beans, ammonia_in_liquid=True).methane_share, 3)
-    0.575
+    0.567
     """
     _check(shares)
     digested = {

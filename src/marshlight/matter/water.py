@@ -49,11 +49,17 @@ _HENRY = {
 
 
 @overload
-def as_given(given: float, result: float | NDArray[np.float64]) -> float: ...
+def as_given(given: float, result: float | NDArray[np.float64]) -> float:
+    """Return a plain float."""
+
+
 @overload
 def as_given(
     given: NDArray[np.float64], result: float | NDArray[np.float64]
-) -> NDArray[np.float64]: ...
+) -> NDArray[np.float64]:
+    """Return an array."""
+
+
 def as_given(
     given: float | NDArray[np.float64], result: float | NDArray[np.float64]
 ) -> float | NDArray[np.float64]:
@@ -264,7 +270,7 @@ def solubility_mol_m3_kpa(gas: str, temperature_c: Number) -> Number:
 
     References
     ----------
-    iapws_g7_04; iapws_sr1_86.
+    iapws_g7_04; iapws_sr1_86; within 5 % of sander_2015 from 10 to 38 degC.
 
     Examples
     --------

@@ -3,16 +3,10 @@
 from marshlight.measure.absorption import absorbed_share
 from marshlight.measure.alkali import AlkaliTitration
 from marshlight.measure.barrier import co2_loss_upper_m3
-from marshlight.measure.evidence import (
-    OUTCOMES,
-    AirShare,
-    AlkaliCapture,
-    Analyser,
-    Co2Absorption,
-    Evidence,
-    FlameTest,
-    GasDensity,
-)
+from marshlight.measure.captured import AlkaliCapture, Co2Absorption
+from marshlight.measure.evidence import Evidence
+from marshlight.measure.flame import OUTCOMES, FlameTest
+from marshlight.measure.instruments import AirShare, Analyser, GasDensity
 from marshlight.measure.ledger import GasLedger, Intervals, build_ledger
 from marshlight.measure.readings import (
     EVENT_KINDS,

@@ -19,7 +19,8 @@ from marshlight.matter.water import (
     vapour_pressure_slope_kpa_k,
 )
 from marshlight.measure.counts import counted
-from marshlight.measure.rows import BoolArray, FloatArray, Rows, Surroundings
+from marshlight.measure.rows import Rows
+from marshlight.measure.surroundings import BoolArray, FloatArray, Surroundings
 
 SHARED = (
     "size of the holder",

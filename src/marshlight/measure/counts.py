@@ -3,7 +3,8 @@
 import numpy as np
 
 from marshlight.apparatus import Counter
-from marshlight.measure.rows import BoolArray, FloatArray, Rows
+from marshlight.measure.rows import Rows
+from marshlight.measure.surroundings import BoolArray, FloatArray
 
 
 def counted(

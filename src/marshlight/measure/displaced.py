@@ -3,8 +3,8 @@
 import numpy as np
 
 from marshlight.measure.contents import Contents
-from marshlight.measure.rows import FloatArray
 from marshlight.measure.summing import Sum
+from marshlight.measure.surroundings import FloatArray
 from marshlight.measure.walk import Walk
 
 

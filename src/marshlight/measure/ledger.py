@@ -1,7 +1,7 @@
 """The gas ledger: all gas a run has given, as far as it could be seen."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -20,8 +20,9 @@ from marshlight.measure.displaced import displaced_air
 from marshlight.measure.merge import merge_contradictions
 from marshlight.measure.metered import with_metered
 from marshlight.measure.readings import Headspace, HolderEvent, HolderReading, Instruments
-from marshlight.measure.rows import BoolArray, FloatArray, Rows, Surroundings, lay_out
+from marshlight.measure.rows import Rows, lay_out
 from marshlight.measure.summing import sum_up
+from marshlight.measure.surroundings import BoolArray, FloatArray, Surroundings
 from marshlight.measure.walk import VISIT_D, LedgerNote, walk
 
 
@@ -74,6 +75,10 @@ class GasLedger:
         Most carbon dioxide the barrier liquid can have taken; the least is zero [m3].
     interval_u_m3, interval_lower_bound : array, shape (n,)
         For the interval that ends at each point.
+    air_share : array, shape (n,)
+        Share of air in the head-space gas, zero where no head-space is known [-].
+    sources : tuple of str
+        Keys of the sources that the figures rest on.
     """
 
     day: FloatArray
@@ -89,6 +94,8 @@ class GasLedger:
     co2_lost_upper_m3: float
     interval_u_m3: FloatArray
     interval_lower_bound: BoolArray
+    air_share: FloatArray = field(default_factory=lambda: np.zeros(0))
+    sources: tuple[str, ...] = ()
 
     @property
     def intervals(self) -> Intervals:
@@ -176,6 +183,8 @@ def build_ledger(
     >>> [round(float(v) * 1e3, 2) for v in ledger.cumulative_m3]
     [0.0, 1.09, 2.15, 3.5]
     """
+    if not _anything_read(readings, events):
+        return _nothing_read()
     around = Surroundings(barometer, headspace, instruments or Instruments(), room_temperature)
     readings, events, notes = _since_start(readings, events)
     rows = lay_out(holder, readings, events, around)
@@ -186,6 +195,9 @@ def build_ledger(
     if rows.filled_in:
         text = f"{rows.filled_in} readings lack a gas temperature: filled in, with more doubt."
         notes.append(LedgerNote(float(rows.day[0]), text, "filled_in"))
+    if rows.overfull_from is not None:
+        text = "More liquid went in than the gas space holds: it is taken to have left as it came."
+        notes.append(LedgerNote(rows.overfull_from, text, "overfull"))
     path = walk(holder, rows, contents)
     total = sum_up(rows, contents, path)
     flushed = headspace is not None and not headspace.starts_as_air
@@ -205,7 +217,29 @@ def build_ledger(
         co2_lost_upper_m3=_barrier_loss(holder, rows, methane_share),
         interval_u_m3=total.interval_u_m3,
         interval_lower_bound=total.interval_unseen,
+        air_share=np.divide(left, space, out=np.zeros_like(left), where=space > 0.0),
+        sources=_sources(holder, around),
     )
+
+
+def _sources(holder: Holder, around: Surroundings) -> tuple[str, ...]:
+    keys = ["hafner_2020_doc_201", "iapws_sr1_86", "gum_2008", "instrument_practice"]
+    keys += [*holder.SOURCES, *around.barometer.sources]
+    if isinstance(holder, FloatingCylinder | DisplacementColumn):
+        keys += [holder.liquid.source, "iapws_g7_04", "barrier_exchange"]
+    if around.headspace is not None:
+        keys.append("mixed_headspace")
+    return tuple(dict.fromkeys(keys))
+
+
+def _anything_read(readings: Sequence[HolderReading], events: Sequence[HolderEvent]) -> bool:
+    told = ((e.level_before, e.level_after, e.metered_m3) for e in events)
+    return bool(readings) or any(part is not None for levels in told for part in levels)
+
+
+def _nothing_read() -> GasLedger:
+    none, never = np.zeros(0), np.zeros(0, dtype=np.bool_)
+    return GasLedger(none, none, none, none, none, never, none, none, none, (), 0.0, none, never)
 
 
 def _since_start(

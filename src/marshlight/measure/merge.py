@@ -82,7 +82,8 @@ def merge_contradictions(rows: Rows, contents: Contents) -> tuple[Rows, Contents
 
 
 def _disagreement(rows: Rows, members: "np.ndarray[tuple[int, ...], np.dtype[np.int64]]") -> str:
-    shown = " and ".join(f"{value:g}" for value in rows.value[members])
+    read = zip(rows.value[members], rows.way[members], strict=True)
+    shown = " and ".join(f"{value:g} by {way}" for value, way in read)
     return (
         f"Readings at one time disagree ({shown}): their mean is used, "
         "with half the difference as its uncertainty."

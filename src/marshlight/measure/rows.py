@@ -4,24 +4,29 @@ import math
 from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import cast
+from typing import NamedTuple, cast
 
 import numpy as np
 from numpy.typing import NDArray
 
-from marshlight.apparatus import Counter, Holder, MassLoss, SealedBottle
-from marshlight.errors import InputError, require
-from marshlight.estimate import Estimate
-from marshlight.matter.atmosphere import WEATHER_RELATIVE_U, AirPressure
-from marshlight.measure.readings import Headspace, HolderEvent, HolderReading, Instruments
-
-FloatArray = NDArray[np.float64]
-BoolArray = NDArray[np.bool_]
+from marshlight.apparatus import Counter, FloatingCylinder, Holder, MassLoss, SealedBottle
+from marshlight.errors import require
+from marshlight.measure.readings import HolderEvent, HolderReading
+from marshlight.measure.surroundings import (
+    BoolArray,
+    FloatArray,
+    Surroundings,
+    air_pressures,
+    gas_temperatures,
+    vessel_temperatures,
+)
 
 _READ, _STATE, _READ_AFTER = 0, 1, 2
 _EMPTIES = ("started", "emptied", "vented")
 # A counter and a scale don't notice an emptied holder, only a new zero.
 _SETS = ("started", "reset", "slurry_changed")
+# Share of the head-space that fed liquid may take up before it must have gone elsewhere.
+_FULLEST = 0.9
 
 
 @dataclass(frozen=True)
@@ -44,22 +49,12 @@ class Rows:
     u_air_kpa: FloatArray
     u_air_shared_kpa: FloatArray
     headspace_m3: FloatArray
-    slurry_in_m3: FloatArray
     emptied: BoolArray
     state_of: NDArray[np.int64]
     events: tuple[HolderEvent, ...]
     event_at: tuple[int, ...]
     filled_in: int
-
-
-@dataclass(frozen=True)
-class Surroundings:
-    """What holds for all rows: the air, the head-space, the instruments, the room."""
-
-    barometer: AirPressure
-    headspace: Headspace | None
-    instruments: Instruments
-    room: Estimate | None
+    overfull_from: float | None
 
 
 def lay_out(
@@ -101,25 +96,19 @@ def lay_out(
     day, rank = day[order], rank[order]
     value = np.array([e.value for e in entries], dtype=np.float64)
     emptied = np.array([e.emptied for e in entries], dtype=np.bool_)
-    _require_numbers(day, value)
     ways = np.array([e.way for e in entries], dtype=np.str_)
-    for way in np.unique(ways):
-        require(
-            str(way) in holder.WAYS,
-            field="way",
-            value=str(way),
-            allowed=", ".join(holder.WAYS),
-            remedy="Choose a way in which this holder can be read",
-        )
-    temperature, u_temperature, filled = _temperatures(day, entries, around)
-    vessel, u_vessel = _vessel_temperatures(day, entries, around)
-    air, u_air, u_shared = _air(entries, around)
-    space = 0.0 if around.headspace is None else around.headspace.volume_m3.value
-    if isinstance(holder, SealedBottle):
-        space = holder.headspace_m3
+    _require_possible(holder, entries, day, value)
+    _require_ways(holder, ways)
+    state_of = np.array([e.state_of for e in entries], dtype=np.int64)
+    beside = [[e.temperature_c, e.vessel_c, e.air_kpa] for e in entries]
+    read, read_vessel, read_air = np.array(beside, dtype=np.float64).reshape(-1, 3).T
+    temperature, u_temperature, missing = gas_temperatures(holder, day, read, read_vessel, around)
+    vessel, u_vessel = vessel_temperatures(day, read_vessel, around)
+    air, u_air, u_shared = air_pressures(read_air, around)
+    space = _gas_space(holder, around)
     keys = list(zip(day.tolist(), rank.tolist(), strict=True))
     event_at = tuple(bisect_left(keys, (event.day, _STATE)) for event in ordered)
-    slurry_in = _slurry_in(len(entries), ordered, event_at, space or math.inf)
+    slurry_in, overfull = _slurry_in(len(entries), ordered, event_at, space)
     return Rows(
         day=day,
         value=value,
@@ -132,17 +121,16 @@ def lay_out(
         u_air_kpa=u_air,
         u_air_shared_kpa=u_shared,
         headspace_m3=space - slurry_in if space else np.zeros(len(entries)),
-        slurry_in_m3=slurry_in,
         emptied=emptied,
-        state_of=np.array([e.state_of for e in entries], dtype=np.int64),
+        state_of=state_of,
         events=ordered,
         event_at=event_at,
-        filled_in=filled,
+        filled_in=int(np.count_nonzero(missing & (state_of < 0))),
+        overfull_from=overfull,
     )
 
 
-@dataclass(frozen=True, slots=True)
-class _Entry:
+class _Entry(NamedTuple):
     day: float
     rank: int
     value: float
@@ -158,10 +146,13 @@ def _entries(
     readings: Sequence[HolderReading], events: Sequence[HolderEvent], way: str, start: float
 ) -> list[_Entry]:
     nan = math.nan
+    left = _left_after(readings, events)
     entries = [
         _Entry(
             r.day,
-            _READ_AFTER if r.after_event or r.day == start else _READ,
+            _READ_AFTER
+            if r.after_event or r.day == start or (r.day in left and r.value <= left[r.day])
+            else _READ,
             r.value,
             r.way or way,
             nan if r.temperature_c is None else r.temperature_c,
@@ -177,6 +168,19 @@ def _entries(
     return entries
 
 
+def _left_after(
+    readings: Sequence[HolderReading], events: Sequence[HolderEvent]
+) -> dict[float, float]:
+    """Give the highest value that a reading of an emptying's own time can have after it.
+
+    Who notes "emptied" and "level 0" at one time means that order; 2 % of the highest
+    value read is allowed for what stays in.
+    """
+    slack = 0.02 * max((abs(reading.value) for reading in readings), default=0.0)
+    emptied = [e for e in events if e.kind in _EMPTIES]
+    return {e.day: (e.level_after or 0.0) + slack for e in emptied}
+
+
 def _state_entries(holder: Holder, events: Sequence[HolderEvent], way: str) -> list[_Entry]:
     """Make the states known just after events: stated levels, and what stands open."""
     nan = math.nan
@@ -186,97 +190,71 @@ def _state_entries(holder: Holder, events: Sequence[HolderEvent], way: str) -> l
         told = event.way or way
         # Metered gas bridges the emptying, so what follows is one more reading.
         of = -1 if event.metered_m3 is not None else index
-        if event.level_after is not None and not (adds_up and event.kind not in _SETS):
-            level = event.level_after
-            entries.append(_Entry(event.day, _STATE, level, told, nan, nan, nan, False, of))
+        stated = event.level_after if not (adds_up and event.kind not in _SETS) else None
+        if stated is not None and not _let_out(holder, event, told):
+            entries.append(_Entry(event.day, _STATE, stated, told, nan, nan, nan, False, of))
         elif event.kind in _EMPTIES and not adds_up:
             entries.append(_Entry(event.day, _STATE, 0.0, told, nan, nan, nan, True, of))
     return entries
 
 
-def _require_numbers(day: FloatArray, value: FloatArray) -> None:
-    for field, values in (("day", day), ("value", value)):
-        bad = ~np.isfinite(values)
+def _let_out(holder: Holder, event: HolderEvent, way: str) -> bool:
+    """Say whether a cylinder back on its rest is known to hold no pressure either."""
+    if not isinstance(holder, FloatingCylinder) or event.level_after is None or way != "level":
+        return False
+    return event.kind in _EMPTIES and event.level_after <= holder.u_level_m
+
+
+def _require_possible(
+    holder: Holder, entries: Sequence[_Entry], day: FloatArray, value: FloatArray
+) -> None:
+    air = np.array([e.air_kpa for e in entries], dtype=np.float64)
+    # A bottle cooled after closing reads below the outside pressure.
+    least = -100.0 if isinstance(holder, SealedBottle) else 0.0
+    impossible = {
+        "day": (~np.isfinite(day), day, "a finite number"),
+        "value": (~(np.isfinite(value) & (value >= least)), value, f"at least {least:g}"),
+        "air_pressure_kpa": ((air < 30.0) | (air > 115.0), air, "30 to 115 kPa absolute"),
+    }
+    for field, (bad, values, allowed) in impossible.items():
         require(
             not bool(np.any(bad)),
             field=field,
             value=float(values[bad][0]) if np.any(bad) else 0.0,
-            allowed="a finite number",
+            allowed=allowed,
             remedy="Correct or retract the reading",
         )
 
 
-def _temperatures(
-    day: FloatArray, entries: Sequence[_Entry], around: Surroundings
-) -> tuple[FloatArray, FloatArray, int]:
-    read = np.array([e.temperature_c for e in entries], dtype=np.float64)
-    states = np.array([e.state_of >= 0 for e in entries], dtype=np.bool_)
-    filled, missing = _fill(day, read, around.room, field="temperature_c")
-    extra = np.where(missing, around.instruments.u_filled_in_c, 0.0)
-    if np.all(missing) and around.room is not None:
-        extra = np.full_like(filled, around.room.u)
-    u_random = np.hypot(around.instruments.u_temperature_c, extra)
-    return filled, u_random, int(np.count_nonzero(missing & ~states))
+def _require_ways(holder: Holder, ways: NDArray[np.str_]) -> None:
+    for way in np.unique(ways):
+        require(
+            str(way) in holder.WAYS,
+            field="way",
+            value=str(way),
+            allowed=", ".join(holder.WAYS),
+            remedy="Choose a way in which this holder can be read",
+        )
 
 
-def _vessel_temperatures(
-    day: FloatArray, entries: Sequence[_Entry], around: Surroundings
-) -> tuple[FloatArray, FloatArray]:
-    if around.headspace is None:
-        return np.full_like(day, 20.0), np.zeros_like(day)
-    read = np.array([e.vessel_c for e in entries], dtype=np.float64)
-    filled, missing = _fill(day, read, around.headspace.temperature_c, field="vessel temperature")
-    extra = np.where(missing, around.headspace.temperature_c.u, 0.0)
-    return filled, np.hypot(around.instruments.u_vessel_c, extra)
-
-
-def _fill(
-    day: FloatArray, read: FloatArray, fallback: Estimate | None, *, field: str
-) -> tuple[FloatArray, BoolArray]:
-    missing = np.isnan(read)
-    if not np.any(missing):
-        return read, missing
-    if np.all(missing):
-        if fallback is None:
-            raise InputError(
-                field,
-                None,
-                "at least one temperature, or the room's",
-                "Give the temperature of the gas, or the site's usual temperature",
-            )
-        return np.full_like(read, fallback.value), missing
-    known = ~missing
-    return np.where(missing, np.interp(day, day[known], read[known]), read), missing
-
-
-def _air(
-    entries: Sequence[_Entry], around: Surroundings
-) -> tuple[FloatArray, FloatArray, FloatArray]:
-    read = np.array([e.air_kpa for e in entries], dtype=np.float64)
-    missing = np.isnan(read)
-    barometer, tools = around.barometer, around.instruments
-    weather = 0.0
-    if not barometer.covers_weather:
-        weather = WEATHER_RELATIVE_U * barometer.pressure_kpa / math.sqrt(2.0)
-    stand_in = math.hypot(barometer.u_random_kpa, weather)
-    return (
-        np.where(missing, barometer.pressure_kpa, read),
-        np.where(missing, stand_in, tools.u_pressure_kpa),
-        np.where(missing, math.hypot(barometer.u_shared_kpa, weather), tools.u_pressure_shared_kpa),
-    )
+def _gas_space(holder: Holder, around: Surroundings) -> float:
+    if isinstance(holder, SealedBottle):
+        return holder.headspace_m3
+    return 0.0 if around.headspace is None else around.headspace.volume_m3.value
 
 
 def _slurry_in(
-    count: int, events: Sequence[HolderEvent], at: Sequence[int], most_m3: float
-) -> FloatArray:
-    added = np.zeros(count)
+    count: int, events: Sequence[HolderEvent], at: Sequence[int], space_m3: float
+) -> tuple[FloatArray, float | None]:
+    """Follow the liquid put in, and say from which day it can no longer all have stayed in.
+
+    A vessel with an overflow keeps its level though only its feeding is written down.
+    """
+    added, total, overfull = np.zeros(count), 0.0, None
     for event, row in zip(events, at, strict=True):
-        added[row:] += event.slurry_change_m3
-    require(
-        bool(np.all(added < most_m3)),
-        field="slurry_change_m3",
-        value=sum(event.slurry_change_m3 for event in events),
-        allowed="less than the head-space",
-        remedy="Check how much liquid went in, or the vessel's volume",
-    )
-    return added
+        total += event.slurry_change_m3
+        if total > _FULLEST * space_m3:
+            total = _FULLEST * space_m3
+            overfull = event.day if overfull is None else overfull
+        added[row:] = total
+    return added, overfull

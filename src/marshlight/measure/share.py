@@ -8,12 +8,13 @@ import numpy as np
 
 from marshlight.errors import require
 from marshlight.estimate import Estimate, Range
-from marshlight.measure.evidence import Evidence, FlameTest, FloatArray, Mixture
+from marshlight.measure.evidence import Evidence, FloatArray, Mixture
+from marshlight.measure.flame import FlameTest
 
 RICHEST_USUAL, RICHEST_SPREAD = 0.75, 0.05
 # Usually a little air; one gas in ten has a leak's or a fresh head-space's worth.
 MEAN_AIR, MEAN_AIR_LEAKY, LEAKY = 0.03, 0.25, 0.1
-_AGREES = 0.05
+_CONFLICT_CHANCE = 0.05
 _WIDENINGS = tuple(float(f) for f in np.geomspace(1.0, 16.0, 25))
 _SURE = 1e-9
 
@@ -36,6 +37,8 @@ class MethaneShare:
         Factor by which every doubt was widened because evidence disagreed [-].
     reason : str
         Why, in plain sentences.
+    sources : tuple of str
+        Keys of the sources it rests on.
     """
 
     methane: Range
@@ -44,6 +47,7 @@ class MethaneShare:
     estimate: Estimate
     widened: float
     reason: str
+    sources: tuple[str, ...]
 
     @property
     def conflict(self) -> bool:
@@ -74,10 +78,12 @@ def methane_share(evidence: Sequence[Evidence], *, level: float = 0.95) -> Metha
     Notes
     -----
     Likelihoods are multiplied on a grid of methane share (air-free) and air share,
-    over the stated prior. A piece of evidence disagrees if the gas that all others
-    point to would give it less than a twentieth of the likelihood it could have; then
-    the doubt of every piece is widened until none disagrees. Flame tests of one
-    outcome share a burner and an eye and count once.
+    over the stated prior. Evidence disagrees if no gas at all suits it: if the best
+    joint likelihood falls below the product of each piece's own best by more than
+    chance would (likelihood ratio, one in twenty). Then the doubt of every piece is
+    widened until a gas suits all. Poor flame with little carbon dioxide is no
+    disagreement but points to air. Flame tests of one outcome share a burner and an
+    eye and count once.
 
     References
     ----------
@@ -85,7 +91,7 @@ def methane_share(evidence: Sequence[Evidence], *, level: float = 0.95) -> Metha
 
     Examples
     --------
-    >>> from marshlight.measure.evidence import Co2Absorption, FlameTest
+    >>> from marshlight.measure import Co2Absorption, FlameTest
     >>> found = methane_share([FlameTest("holds"), Co2Absorption(Estimate(0.39, 0.015))])
     >>> round(found.methane.value, 2), found.conflict
     (0.59, False)
@@ -101,7 +107,7 @@ def methane_share(evidence: Sequence[Evidence], *, level: float = 0.95) -> Metha
     grid, air_free, prior = _grid()
     for widened in _WIDENINGS:
         parts = [piece.log_likelihood(grid, widened) for piece in pieces]
-        if _agreement(parts, prior) >= _AGREES:
+        if _agree(parts):
             break
     weight = _normalised(prior + sum(parts, np.zeros_like(prior)))
     mean = float(np.sum(weight * grid.methane))
@@ -115,6 +121,7 @@ def methane_share(evidence: Sequence[Evidence], *, level: float = 0.95) -> Metha
         estimate=Estimate(mean, spread),
         widened=widened,
         reason=_reason(pieces, methane, air, widened),
+        sources=tuple(dict.fromkeys(["share_prior", *(k for p in pieces for k in p.SOURCES)])),
     )
 
 
@@ -148,14 +155,15 @@ def _normalised(log_weight: FloatArray) -> FloatArray:
     return np.asarray(weight / np.sum(weight))
 
 
-def _agreement(parts: Sequence[FloatArray], prior: FloatArray) -> float:
-    """Return how well the worst piece fits what all others say, 0 to 1."""
+def _agree(parts: Sequence[FloatArray]) -> bool:
+    """Say whether some gas suits all pieces about as well as each could be suited."""
+    from scipy.special import chdtri
+
     if len(parts) < 2:
-        return 1.0
-    total = prior + np.sum(parts, axis=0)
-    return min(
-        float(np.sum(_normalised(total - part) * np.exp(part - np.max(part)))) for part in parts
-    )
+        return True
+    best = float(np.max(np.sum(parts, axis=0)))
+    apart = sum(float(np.max(part)) for part in parts)
+    return 2.0 * (apart - best) <= float(chdtri(len(parts) - 1, _CONFLICT_CHANCE))
 
 
 def _quantiles(values: FloatArray, weight: FloatArray, level: float) -> Range:
@@ -176,5 +184,8 @@ def _reason(evidence: Sequence[Evidence], methane: Range, air: Range, widened: f
     if widened > 1.0 + _SURE:
         text += f" These disagree: every doubt was widened {widened:.1f} times."
     if air.value > 0.1:
-        text += " There is probably air or nitrogen in it: check for a leak before burning it."
+        text += (
+            " There is probably air or nitrogen in it: do not light it, air in the gas can carry"
+            " a flame back into the holder; look for a leak."
+        )
     return text

@@ -6,7 +6,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from marshlight.measure.contents import Contents
-from marshlight.measure.rows import BoolArray, FloatArray, Rows
+from marshlight.measure.rows import Rows
+from marshlight.measure.surroundings import BoolArray, FloatArray
 from marshlight.measure.walk import Walk
 
 IntArray = NDArray[np.int64]

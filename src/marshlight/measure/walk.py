@@ -9,7 +9,8 @@ from numpy.typing import NDArray
 from marshlight.apparatus import Counter, Holder, MassLoss
 from marshlight.measure.contents import Contents
 from marshlight.measure.readings import HolderEvent
-from marshlight.measure.rows import BoolArray, Rows
+from marshlight.measure.rows import Rows
+from marshlight.measure.surroundings import BoolArray
 
 # Reading and event count as one visit if no more than half an hour apart.
 VISIT_D = 0.02
@@ -30,7 +31,7 @@ class LedgerNote:
         What, in a plain sentence.
     kind : str
         One of "unseen", "fell", "full", "leak", "contradiction", "rolled_over",
-        "filled_in", "before_start", "no_start", "seal_opened".
+        "filled_in", "before_start", "no_start", "seal_opened", "overfull".
     """
 
     day: float
@@ -88,6 +89,36 @@ class _Walker:
         self.note(day, text, kind)
 
 
+def fall_that_is_no_noise(count: int) -> float:
+    """Return how far apart two of some noisy readings must lie to be no noise.
+
+    Parameters
+    ----------
+    count : int
+        Readings among which the two are the extremes, 2 or more.
+
+    Returns
+    -------
+    float
+        Difference over its standard uncertainty, passed by chance once in a hundred [-].
+
+    Notes
+    -----
+    ``sqrt(4.0 + 3.85 ln n)`` follows the 1 % point of the range of n normal readings,
+    divided by the square root of two, within 2.5 % for 2 to 1000 readings.
+
+    References
+    ----------
+    studentized_range.
+
+    Examples
+    --------
+    >>> round(fall_that_is_no_noise(10), 2)
+    3.59
+    """
+    return math.sqrt(4.0 + 3.85 * math.log(count))
+
+
 def walk(holder: Holder, rows: Rows, contents: Contents) -> Walk:
     """Walk along the rows and decide what may be subtracted from what.
 
@@ -107,12 +138,10 @@ def walk(holder: Holder, rows: Rows, contents: Contents) -> Walk:
 
     Notes
     -----
-    A fall with no event is noise if it is less than ``max(2.5, 2 sqrt(ln n))`` of its
-    standard uncertainty below the highest content of the stretch, ``n`` being the
-    readings of the stretch so far: the largest difference among n normal readings is
-    about ``2 sqrt(2 ln n)`` of one reading's standard deviation. Noise stays in the
-    sum with its sign. A larger fall starts a new stretch, and what lay between is
-    unseen. Counts (a meter's) may not fall and are not tested.
+    A fall with no event is noise while it stays below ``fall_that_is_no_noise`` of its
+    standard uncertainty, counted from the highest content of the stretch. Noise stays
+    in the sum with its sign. A larger fall starts a new stretch, and what lay between
+    is unseen. Counts (a meter's) may not fall and are not tested.
     """
     size = rows.day.size
     walker = _Walker(holder, rows, contents.unseen.copy(), np.zeros(size, dtype=np.bool_))
@@ -136,7 +165,7 @@ def walk(holder: Holder, rows: Rows, contents: Contents) -> Walk:
         if states[row] and walker.open:
             walker.finish()
         elif tested and walker.open and amount[row] < top:
-            doubt = max(2.5, 2.0 * math.sqrt(math.log(count + 1.0)))
+            doubt = fall_that_is_no_noise(count + 1)
             if amount[row] < top - doubt * math.sqrt(variance[row] + top_variance):
                 walker.finish()
                 text = "The holder fell without an event: gas lost or used, unseen."

@@ -200,7 +200,7 @@ def fingerprint(kind: str, at: datetime, content: Content, note: str) -> str:
     content
         What it says.
     note
-        Counts only where there is no value.
+        Counts only where there is neither value nor detail.
 
     Returns
     -------
@@ -213,6 +213,6 @@ def fingerprint(kind: str, at: datetime, content: Content, note: str) -> str:
         at.astimezone(UTC).isoformat(),
         "" if content.value is None else f"{content.value:.12g}",
         json.dumps(detail, sort_keys=True) if detail else "",
-        note if content.value is None else "",
+        note if content.value is None and not detail else "",
     )
     return hashlib.sha256("\x1f".join(says).encode()).hexdigest()

@@ -11,7 +11,7 @@ from marshlight.errors import NotebookError, require
 
 from .content import Content, understand
 from .doubts import doubts_about
-from .keeping import Kept, check_lots, follow, new_row, same_again
+from .keeping import Kept, as_id, check_lots, follow, new_row, same_again
 from .kinds import Kind, event_kind, reading_kind
 from .models import Event, LogRecord, Person
 from .moments import moment, site_zone
@@ -29,7 +29,7 @@ def correct(
     detail: Mapping[str, Any] | None = None,
     note: str | None = None,
     by: Person | None = None,
-    record_id: uuid.UUID | None = None,
+    record_id: uuid.UUID | str | None = None,
 ) -> Kept:
     """Write a new version of a record; the old one stays as it was.
 
@@ -80,7 +80,7 @@ def retract(
     *,
     reason: str,
     by: Person | None = None,
-    record_id: uuid.UUID | None = None,
+    record_id: uuid.UUID | str | None = None,
 ) -> Kept:
     """Withdraw a record; it stays in the history and counts no more.
 
@@ -134,7 +134,7 @@ def _next_version(
     *,
     reason: str,
     by: Person | None,
-    record_id: uuid.UUID | None,
+    record_id: uuid.UUID | str | None,
     kind: Kind | None,
 ) -> Kept:
     require(
@@ -144,7 +144,7 @@ def _next_version(
         allowed="a few words",
         remedy="Say why the record is changed",
     )
-    row.id = record_id or row.id
+    row.id = as_id(record_id) or row.id
     row.supersedes, row.first_id, row.version = record, record.first_id, record.version + 1
     row.reason, row.entered_by, row.batch = reason.strip(), by, record.batch
     try:

@@ -81,6 +81,29 @@ def take_down(connection: BaseDatabaseWrapper) -> None:
             cursor.execute("DROP FUNCTION IF EXISTS notebook_refuse()")
 
 
+def missing(connection: BaseDatabaseWrapper) -> list[str]:
+    """List the guards that are not in place.
+
+    Parameters
+    ----------
+    connection
+        A Django connection to SQLite or PostgreSQL.
+
+    Returns
+    -------
+    list of str
+        Names of the missing triggers.
+    """
+    if connection.vendor == "postgresql":
+        sql = "SELECT tgname FROM pg_trigger WHERE tgenabled <> 'D'"
+    else:
+        sql = "SELECT name FROM sqlite_master WHERE type = 'trigger'"
+    with connection.cursor() as cursor:
+        cursor.execute(sql)
+        there = {row[0] for row in cursor.fetchall()}
+    return [name for name, _, _ in _guarded() if name not in there]
+
+
 @contextmanager
 def lifted(connection: BaseDatabaseWrapper) -> Iterator[None]:
     """Lift the guards for one deliberate act, in one transaction.

@@ -1,10 +1,11 @@
 """What recording and correcting share: building a row, and knowing it when it comes again."""
 
+import uuid
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from marshlight.errors import NotebookError, require
+from marshlight.errors import InputError, NotebookError, require
 
 from .content import Content, fingerprint
 from .doubts import Doubt
@@ -58,6 +59,20 @@ def same_again(before: Any, row: Any, *, timed: bool) -> Kept:
     return Kept(before, added=False)
 
 
+def as_id(given: uuid.UUID | str | None) -> uuid.UUID | None:
+    """Read an id that a client made.
+
+    Raises
+    ------
+    InputError
+        If it is not a UUID.
+    """
+    try:
+        return uuid.UUID(given) if isinstance(given, str) else given
+    except ValueError as error:
+        raise InputError("id", given, "a UUID", "Let the program make a new one") from error
+
+
 def check_lots(content: Content) -> None:
     """Refuse a charge from a lot that is not in the notebook."""
     for part in content.detail.get("parts", ()):
@@ -80,13 +95,27 @@ def follow(row: Any, by: Person | None) -> None:
         A record that was just kept.
     by
         Who wrote it.
+
+    Raises
+    ------
+    InputError
+        If the run would end before it starts.
     """
-    run = row.run
     if not isinstance(row, Event):
         return
-    if row.kind == "charge" and run.started_at is None and not row.retracted:
-        run.started_at = row.at
-        run.save(by=by, why="charged")
+    run = row.run
+    if row.kind == "charge" and not row.retracted:
+        was = row.supersedes.at if row.supersedes is not None else None
+        if run.started_at is None or (was is not None and run.started_at == was != row.at):
+            run.started_at = row.at
+            run.save(by=by, why="charged" if was is None else row.reason)
     if row.kind == "end":
+        require(
+            row.retracted or run.started_at is None or row.at >= run.started_at,
+            field="end of the run",
+            value=row.at.isoformat(sep=" ", timespec="minutes"),
+            allowed=f"after its start, {run.started_at:%Y-%m-%d %H:%M} UTC",
+            remedy="Check the date of the end, or correct the start of the run",
+        )
         run.ended_at = None if row.retracted else row.at
         run.save(by=by, why="the end was retracted" if row.retracted else "ended")

@@ -2,8 +2,11 @@
 
 import datetime as dt
 import uuid
+from collections.abc import Iterator
+from functools import cache
 from typing import Any
 
+from django.core.exceptions import ValidationError
 from django.db import models
 
 from marshlight.errors import NotebookError
@@ -19,9 +22,10 @@ def _plain(value: Any) -> Any:
     return value
 
 
-def plain_fields(model: type[models.Model]) -> list[models.Field]:
+@cache
+def plain_fields(model: type[models.Model]) -> tuple[models.Field, ...]:
     """Columns that belong to the notebook: everything but links to accounts."""
-    return [f for f in model._meta.concrete_fields if not _links_to_account(f)]
+    return tuple(f for f in model._meta.concrete_fields if not _links_to_account(f))
 
 
 def _links_to_account(field: models.Field) -> bool:
@@ -49,8 +53,30 @@ def to_plain(row: models.Model) -> dict[str, Any]:
     return {f.name: _plain(getattr(row, f.attname)) for f in plain_fields(type(row))}
 
 
-def from_plain(model: type[models.Model], values: dict[str, Any]) -> models.Model:
-    """An unsaved row from its plain values.
+def plain_rows(rows: models.QuerySet[Any], *, chunk: int) -> Iterator[dict[str, Any]]:
+    """Give many rows as `to_plain` does, without making an object of each.
+
+    Parameters
+    ----------
+    rows
+        A query, in the order wanted.
+    chunk
+        How many to fetch at a time.
+
+    Yields
+    ------
+    dict
+        One for each row.
+    """
+    fields = plain_fields(rows.model)
+    names = [f.name for f in fields]
+    found = rows.values_list(*(f.attname for f in fields))
+    for values in found.iterator(chunk_size=chunk):
+        yield dict(zip(names, map(_plain, values), strict=True))
+
+
+def plain_values(model: type[models.Model], values: dict[str, Any]) -> dict[str, Any]:
+    """Python values of a row's fields from its plain values.
 
     Parameters
     ----------
@@ -61,8 +87,8 @@ def from_plain(model: type[models.Model], values: dict[str, Any]) -> models.Mode
 
     Returns
     -------
-    Model
-        Not yet saved.
+    dict
+        Under the same names; links as ids.
 
     Raises
     ------
@@ -76,13 +102,19 @@ def from_plain(model: type[models.Model], values: dict[str, Any]) -> models.Mode
             f"A {model._meta.verbose_name} row does not have the expected fields "
             f"(check {', '.join(sorted(strange))})."
         )
-    row = model()
-    for name, field in fields.items():
-        try:
-            value = field.to_python(values[name]) if field.remote_field is None else values[name]
-            if field.remote_field is not None and value is not None:
-                value = uuid.UUID(value)
-        except (ValueError, TypeError, AttributeError) as error:
-            raise NotebookError(f"{name} = {values[name]!r} cannot be read back.") from error
-        setattr(row, field.attname, value)
-    return row
+    return {name: _read_back(field, values[name]) for name, field in fields.items()}
+
+
+def _read_back(field: models.Field, value: Any) -> Any:
+    try:
+        if value is None:
+            found = None
+        elif field.remote_field is not None:
+            found = uuid.UUID(value)
+        else:
+            found = field.to_python(value)
+    except (ValueError, TypeError, AttributeError, ValidationError) as error:
+        raise NotebookError(f"{field.name} = {value!r} cannot be read back.") from error
+    if found is None and not field.null:
+        raise NotebookError(f"{field.name} is missing.")
+    return found

@@ -6,13 +6,15 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from django.db import transaction
+from django.db import IntegrityError, transaction
 from django.utils import timezone
+
+from marshlight.errors import require
 
 from .content import understand
 from .correcting import correct, history, retract
 from .doubts import Doubt, doubts_about
-from .keeping import Kept, check_lots, follow, new_row, same_again
+from .keeping import Kept, as_id, check_lots, follow, new_row, same_again
 from .kinds import Kind, event_kind, reading_kind
 from .models import Event, LogRecord, Person, Reading, Run
 from .moments import moment, site_zone
@@ -38,7 +40,7 @@ def record_reading(
     detail: Mapping[str, Any] | None = None,
     note: str = "",
     by: Person | None = None,
-    record_id: uuid.UUID | None = None,
+    record_id: uuid.UUID | str | None = None,
 ) -> Kept:
     """Keep something that was seen.
 
@@ -76,7 +78,7 @@ def record_reading(
         If ``record_id`` already belongs to a different record.
     """
     said = _Said(value, at, unit, detail or {}, note)
-    return _keep(Reading, run, reading_kind(kind), said, by=by, record_id=record_id)
+    return _keep(Reading, run, reading_kind(kind), said, by=by, record_id=as_id(record_id))
 
 
 def record_event(
@@ -89,7 +91,7 @@ def record_event(
     detail: Mapping[str, Any] | None = None,
     note: str = "",
     by: Person | None = None,
-    record_id: uuid.UUID | None = None,
+    record_id: uuid.UUID | str | None = None,
 ) -> Kept:
     """Keep something that was done.
 
@@ -127,7 +129,7 @@ def record_event(
         If ``record_id`` already belongs to a different record.
     """
     said = _Said(value, at, unit, detail or {}, note)
-    return _keep(Event, run, event_kind(kind), said, by=by, record_id=record_id)
+    return _keep(Event, run, event_kind(kind), said, by=by, record_id=as_id(record_id))
 
 
 @dataclass(frozen=True)
@@ -152,17 +154,31 @@ def _keep(
 ) -> Kept:
     at = timezone.now() if said.at is None else moment(said.at, site_zone(run.site.time_zone))
     content = understand(kind, said.value, unit=said.unit, detail=said.detail)
-    with transaction.atomic():
-        check_lots(content)
-        row = new_row(model, run, kind, at=at, content=content, note=said.note)
-        row.entered_by = by
-        if record_id is not None:
-            row.id = record_id
-            before = model._base_manager.filter(pk=record_id).first()
+    require(
+        bool(said.note.strip()) or not kind.says_in_words,
+        field=kind.words,
+        value=said.note,
+        allowed="a few words",
+        remedy="Write down what you saw",
+    )
+    row = new_row(model, run, kind, at=at, content=content, note=said.note)
+    row.entered_by = by
+    row.id = record_id or row.id
+    timed = said.at is not None
+    try:
+        with transaction.atomic():
+            check_lots(content)
+            before = model._base_manager.filter(pk=row.id).first() if record_id else None
             if before is not None:
                 # An offline client that leaves the time out sends the same reading later.
-                return same_again(before, row, timed=said.at is not None)
-        doubts = doubts_about(row, kind)
-        row.save()
-        follow(row, by)
+                return same_again(before, row, timed=timed)
+            doubts = doubts_about(row, kind)
+            row.save()
+            follow(row, by)
+    except IntegrityError:
+        # The same record arriving twice at once: PostgreSQL lets both look before one is there.
+        before = model._base_manager.filter(pk=row.id).first()
+        if before is None:
+            raise
+        return same_again(before, row, timed=timed)
     return Kept(row, doubts)

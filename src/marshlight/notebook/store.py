@@ -1,6 +1,5 @@
 """Where the notebook is kept: one SQLite file unless a PostgreSQL address is given."""
 
-import os
 import sys
 from collections.abc import Mapping
 from pathlib import Path
@@ -37,6 +36,9 @@ def database_settings(environ: Mapping[str, str]) -> dict[str, Any]:
     if address:
         return _postgresql(address)
     path = notebook_path(environ)
+    if not path.exists():
+        # SQLite would make it readable by everybody, and its side files follow it.
+        path.touch(mode=0o600)
     return {
         "ENGINE": "django.db.backends.sqlite3",
         "NAME": str(path),
@@ -61,11 +63,25 @@ def notebook_path(environ: Mapping[str, str]) -> Path:
     -------
     Path
         Absolute path.
+
+    Raises
+    ------
+    InputError
+        If nothing can be written there.
     """
     chosen = environ.get("MARSHLIGHT_NOTEBOOK", "").strip()
     path = Path(chosen).expanduser() if chosen else _data_folder(environ) / "notebook.sqlite3"
-    path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-    return path.absolute()
+    path = path.absolute()
+    try:
+        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+    except OSError as error:
+        raise InputError(
+            "MARSHLIGHT_NOTEBOOK",
+            str(path),
+            "a file in a folder where you may write",
+            f"Choose another place ({error.strerror})",
+        ) from error
+    return path
 
 
 def _data_folder(environ: Mapping[str, str]) -> Path:
@@ -100,15 +116,3 @@ def _postgresql(address: str) -> dict[str, Any]:
         "OPTIONS": options,
         "CONN_HEALTH_CHECKS": True,
     }
-
-
-def owner_only(path: Path) -> None:
-    """Make a file readable by its owner only, where the system knows such a thing.
-
-    Parameters
-    ----------
-    path
-        An existing file.
-    """
-    if os.name == "posix":
-        path.chmod(0o600)

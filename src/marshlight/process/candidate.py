@@ -15,17 +15,19 @@ from numpy.typing import ArrayLike, NDArray
 from marshlight.errors import FitError
 from marshlight.process.curves import CurveParameter
 from marshlight.process.least_squares import Solution, solve
+from marshlight.process.noise import (
+    MOST_FOR_NOISE,
+    STATED_DOF,
+    Noise,
+    likely_noise,
+    process_covariance,
+)
 from marshlight.process.observed import Observed
 
 Floats = NDArray[np.float64]
 
-# A stated uncertainty is itself known to about a third; the GUM (G.3) turns
-# that into degrees of freedom, 1/2 (1/0.35)^2, rounded.
-STATED_DOF = 4.0
-# Day-to-day wander of the rate, relative, for one day: lognormal middle and
-# spread before the run has shown its own (source `daily_wander`).
-_WANDER_MIDDLE, _WANDER_SPREAD = np.log(0.10), 0.7
-_WANDER_GRID = np.exp(np.linspace(np.log(0.01), np.log(1.0), 15))
+# A recipe speaks about three numbers of a curve: total, rate, lag.
+PRIOR_DATA = 3.0
 
 
 class Model(Protocol):
@@ -50,15 +52,18 @@ class Belief(Protocol):
 class Candidate:
     """One fitted curve with all that choosing and forecasting need.
 
-    `wander` is the relative day-to-day noise of the rate; `scale` multiplies
-    every stated uncertainty so that the residuals are as large as they should be.
+    `noise` is the digester's straying from the curve; `low` and `high` are the
+    bounds; `scale` multiplies every stated uncertainty so that the residuals are
+    as large as they should be.
     """
 
     model: Model
     solution: Solution
     observed: Observed
     belief: Belief | None
-    wander: float
+    low: Floats
+    high: Floats
+    noise: Noise
     scale: float
     degrees_of_freedom: int
     deviance: float
@@ -78,11 +83,12 @@ class Candidate:
 class Evidence:
     """Whitened residuals of a model against observed intervals, for given noise."""
 
-    def __init__(self, model: Model, observed: Observed, wander: Floats) -> None:
-        self.model, self.observed, self.wander = model, observed, wander
+    def __init__(self, model: Model, observed: Observed, process: Floats | None = None) -> None:
+        self.model, self.observed = model, observed
         self.seen = ~observed.at_least
-        self.covariance = observed.covariance(wander)
-        self.sd = np.sqrt(observed.interval_sd() ** 2 + wander)
+        own = np.zeros((observed.count, observed.count)) if process is None else process
+        self.covariance = observed.covariance(own)
+        self.sd = np.sqrt(observed.interval_sd() ** 2 + np.diag(own))
 
     def increments(self, parameters: Floats) -> Floats:
         """Model gas of each interval, (..., n)."""
@@ -110,9 +116,13 @@ class Evidence:
             return seen
         return np.concatenate([seen, np.sqrt(-2.0 * self.unseen_log_chance(increments))])
 
+    def changes(self, parameters: Floats) -> Floats:
+        """Derivatives of the increments by the parameters, n x k."""
+        return np.diff(self.model.slopes(self.observed.end, parameters), axis=0, prepend=0.0)
+
     def slopes(self, parameters: Floats) -> Floats:
         """Exact Jacobian of the residuals."""
-        change = np.diff(self.model.slopes(self.observed.end, parameters), axis=0, prepend=0.0)
+        change = self.changes(parameters)
         seen = -self.covariance.whiten(change[self.seen])
         if self.seen.all():
             return seen
@@ -123,15 +133,6 @@ class Evidence:
         hazard = np.exp(-0.5 * z**2 - 0.5 * np.log(2 * np.pi) - log_chance)
         size = np.maximum(np.sqrt(-2.0 * log_chance), 1e-8)
         return np.vstack([seen, -(hazard / size / self.sd[hidden])[:, None] * change[hidden]])
-
-
-def wander_variance(observed: Observed, increments: Floats, wander: float) -> Floats:
-    """Variance of the digestion's own wander in each interval [m6].
-
-    White in time: relative sd `wander` for one day, so (w x gas)^2 / days; two
-    half days and one whole day then agree.
-    """
-    return np.asarray(wander**2 * np.maximum(increments, 0.0) ** 2 / observed.length)
 
 
 def fit_candidate(
@@ -172,18 +173,23 @@ def fit_candidate(
     FitError
         If no start led to a minimum.
     """
-    evidence = Evidence(model, observed, np.zeros(observed.count))
+    evidence = Evidence(model, observed)
     solution = _solve(evidence, starts, low=low, high=high, belief=belief)
-    used = 0.0 if wander is None else wander
+    noise = Noise.fixed(0.0 if wander is None else wander)
     if wander != 0.0:
         if not observed.scaled:
             observed = observed.rescaled(_residual_variance(evidence, solution))
-        for _ in range(2):
-            increments = evidence.increments(solution.parameters)
-            used = _likely_wander(observed, increments) if wander is None else wander
-            evidence = Evidence(model, observed, wander_variance(observed, increments, used))
-            solution = _solve(evidence, [solution.parameters], low=low, high=high, belief=belief)
-    return _judge(evidence, solution, belief=belief, wander=used)
+        best = solution.parameters
+        if wander is None:
+            coarse = Evidence(model, observed.coarser(MOST_FOR_NOISE))
+            noise = likely_noise(
+                coarse.observed, coarse.increments(best), coarse.changes(best),
+                None if belief is None else belief.slopes(best),
+            )  # fmt: skip
+        process = process_covariance(observed, evidence.increments(best), noise)
+        evidence = Evidence(model, observed, process)
+        solution = _solve(evidence, [best], low=low, high=high, belief=belief)
+    return _judge(evidence, solution, low=low, high=high, belief=belief, noise=noise)
 
 
 def _solve(
@@ -216,68 +222,69 @@ def _residual_variance(evidence: Evidence, solution: Solution) -> float:
     return max(float(np.sum(residuals**2)) / spare, (1e-9 * size) ** 2, 1e-60)
 
 
-def _likely_wander(observed: Observed, increments: Floats) -> float:
-    """Posterior middle of the wander, the scale of the stated uncertainties integrated out."""
-    seen = ~observed.at_least
-    gap = (observed.gas - increments)[seen]
-    if gap.size == 0:
-        return float(np.exp(_WANDER_MIDDLE))
-    log_chance = np.empty(_WANDER_GRID.size)
-    for i, wander in enumerate(_WANDER_GRID):
-        noise = observed.covariance(wander_variance(observed, increments, wander))
-        chi_square = float(np.sum(noise.whiten(gap) ** 2))
-        log_chance[i] = (
-            -0.5 * noise.log_determinant
-            - 0.5 * (STATED_DOF + gap.size) * np.log1p(chi_square / STATED_DOF)
-            - 0.5 * ((np.log(wander) - _WANDER_MIDDLE) / _WANDER_SPREAD) ** 2
-        )
-    weight = np.exp(log_chance - log_chance.max())
-    return float(np.exp(np.sum(weight * np.log(_WANDER_GRID)) / np.sum(weight)))
-
-
 def _judge(
-    evidence: Evidence, solution: Solution, *, belief: Belief | None, wander: float
+    evidence: Evidence,
+    solution: Solution,
+    *,
+    low: Floats,
+    high: Floats,
+    belief: Belief | None,
+    noise: Noise,
 ) -> Candidate:
-    observed = evidence.observed
-    increments = evidence.increments(solution.parameters)
-    chi_square = float(np.sum(evidence.seen_residuals(increments) ** 2))
-    data = int(evidence.seen.sum())
-    size = solution.parameters.size
-    deviance = -2.0 * float(np.sum(evidence.unseen_log_chance(increments)))
-    if observed.scaled:
-        deviance += evidence.covariance.log_determinant + (STATED_DOF + data) * float(
-            np.log1p(chi_square / STATED_DOF)
-        )
-        spare = max(data - size, 0)
-        scale = float(np.sqrt(max(1.0, (STATED_DOF + chi_square) / (STATED_DOF + spare))))
-    else:
-        spare = max(data - size, 1)
-        scale = float(np.sqrt(chi_square / spare))
-        deviance += data * float(np.log(max(chi_square, 1e-300) / max(data, 1)))
+    observed, best = evidence.observed, solution.parameters
+    chi_square = float(np.sum(evidence.seen_residuals(evidence.increments(best)) ** 2))
+    deviance, scale, spare = _misfit(evidence, chi_square, best)
+    data, counted = float(evidence.seen.sum()), float(best.size)
     if belief is not None:
-        distances = belief.residuals(solution.parameters)
-        deviance += float(np.sum(distances**2))
-        data += distances.size
+        deviance += float(np.sum(belief.residuals(best) ** 2))
+        data += PRIOR_DATA
+        counted = _effective_parameters(evidence.slopes(best), belief.slopes(best))
     if not np.isfinite(deviance):
         raise FitError(f"The {evidence.model.name} curve gave no finite misfit.")
     return Candidate(
         model=evidence.model, solution=solution, observed=observed, belief=belief,
-        wander=wander, scale=scale, degrees_of_freedom=spare, deviance=deviance,
-        aicc=aicc(deviance, data, size + 1),
+        low=low, high=high, noise=noise, scale=scale, degrees_of_freedom=spare, deviance=deviance,
+        aicc=aicc(deviance, data, counted + 1.0),
     )  # fmt: skip
 
 
-def aicc(deviance: float, data: int, parameters: int) -> float:
+def _misfit(evidence: Evidence, chi_square: float, best: Floats) -> tuple[float, float, int]:
+    """Deviance without the prior, residual scale, degrees of freedom."""
+    data = int(evidence.seen.sum())
+    increments = evidence.increments(best)
+    unseen = -2.0 * float(np.sum(evidence.unseen_log_chance(increments)))
+    if evidence.observed.scaled:
+        spare = max(data - best.size, 0)
+        scale = float(np.sqrt(max(1.0, (STATED_DOF + chi_square) / (STATED_DOF + spare))))
+        fitted = evidence.covariance.log_determinant
+        fitted += (STATED_DOF + data) * float(np.log1p(chi_square / STATED_DOF))
+        return fitted + unseen, scale, int(spare + STATED_DOF)
+    spare = max(data - best.size, 1)
+    fitted = data * float(np.log(max(chi_square, 1e-300) / max(data, 1)))
+    return fitted + unseen, float(np.sqrt(chi_square / spare)), spare
+
+
+def _effective_parameters(by_data: Floats, by_prior: Floats) -> float:
+    """How many parameters the data decide: the trace of their share of the curvature."""
+    data, prior = by_data.T @ by_data, by_prior.T @ by_prior
+    total = data + prior
+    size = 1.0 / np.sqrt(np.maximum(np.diag(total), 1e-300))
+    rescale = np.outer(size, size)
+    return float(np.trace(np.linalg.pinv(total * rescale) @ (data * rescale)))
+
+
+def aicc(deviance: float, data: float, parameters: float) -> float:
     """Akaike's criterion with the small-sample term; infinite when data are too few.
 
     Parameters
     ----------
     deviance : float
         Minus twice the log likelihood at the best point [1].
-    data : int
-        Number of data.
-    parameters : int
-        Number of estimated numbers, the noise included.
+    data : float
+        Number of data; a prior counts as three more.
+    parameters : float
+        Number of estimated numbers, the noise included; with a prior, the
+        effective number that the data decide.
 
     Returns
     -------
@@ -286,7 +293,7 @@ def aicc(deviance: float, data: int, parameters: int) -> float:
 
     References
     ----------
-    hurvich_tsai_1989
+    hurvich_tsai_1989, hodges_sargent_2001
 
     Examples
     --------

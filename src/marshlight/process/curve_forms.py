@@ -108,12 +108,12 @@ def two_pool_time(f: float, a: Floats, share: Floats, k1: Floats, k2: Floats) ->
     one = np.ones(np.broadcast_shapes(np.shape(a), np.shape(share), np.shape(k1), np.shape(k2)))
     low = np.log(-np.log1p(-f) / (np.maximum(k1, k2) * one)) - 1e-9
     high = np.log(-np.log1p(-f) / (np.minimum(k1, k2) * one)) + 1e-9
-    for _ in range(30):
+    for _ in range(16):
         middle = 0.5 * (low + high)
         below = two_pool(np.exp(middle), one, share, k1, k2) < f
         low, high = np.where(below, middle, low), np.where(below, high, middle)
     t = np.exp(0.5 * (low + high))
-    for _ in range(2):
+    for _ in range(4):
         gap = two_pool(t, one, share, k1, k2) - f
         t = t - gap / np.maximum(two_pool_rate(t, one, share, k1, k2), _SMALLEST)
     return np.asarray(t)

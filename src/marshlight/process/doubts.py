@@ -90,9 +90,9 @@ def _about_the_noise(fit: Candidate) -> list[str]:
             f"The readings scatter {fit.scale:.1f} times more than their stated uncertainty; "
             "all bands were widened by that."
         )
-    if fit.wander > _RESTLESS:
+    if fit.noise.daily > _RESTLESS:
         found.append(
-            f"Gas from day to day wanders by {100 * fit.wander:.0f} % about the curve: look at "
-            "temperature, feeding and leaks before trusting a forecast."
+            f"Gas from day to day wanders by {100 * fit.noise.daily:.0f} % about the curve: look "
+            "at temperature, feeding and leaks before trusting a forecast."
         )
     return found

@@ -12,7 +12,7 @@ from marshlight.process.candidate import Candidate, fit_candidate
 from marshlight.process.choice import Rival, choose
 from marshlight.process.curves import CURVES, Curve, curve
 from marshlight.process.doubts import doubts
-from marshlight.process.observed import Observed, observe
+from marshlight.process.observed import MOST_INTERVALS, MOST_WITH_WANDER, Observed, observe
 from marshlight.process.prior import CurvePrior, Expectation, from_descriptors
 from marshlight.process.starts import data_starts
 
@@ -49,6 +49,7 @@ class Fit:
     best: Candidate
     members: tuple[tuple[float, Candidate], ...]
     prior: CurvePrior | None
+    asked: str
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -77,7 +78,12 @@ class Fit:
     @property
     def wander(self) -> float:
         """Relative day-to-day noise of the rate about the curve [1 per sqrt(d)]."""
-        return self.best.wander
+        return self.best.noise.daily
+
+    @property
+    def drift(self) -> float:
+        """Relative straying of the rate that lasts: the misfit of the curve's form [1]."""
+        return self.best.noise.lasting
 
     def interval(self, name: str, level: float = 0.95) -> tuple[float, float]:
         """Student interval of a parameter; in logs for positive parameters when informed.
@@ -200,7 +206,14 @@ def fit_curve(
     >>> round(fit.estimates["ultimate"].value, 4), round(fit.estimates["rate"].u, 5)
     (213.8094, 0.10456)
     """
-    observed = observe(day, volume_m3, u_m3, lower_bound=lower_bound, interval_u_m3=interval_u_m3)
+    observed = observe(
+        day,
+        volume_m3,
+        u_m3,
+        lower_bound=lower_bound,
+        interval_u_m3=interval_u_m3,
+        most=MOST_INTERVALS if wander == 0.0 else MOST_WITH_WANDER,
+    )
     return fit_observed(observed, curve=curve, prior=prior, wander=wander)
 
 
@@ -220,15 +233,7 @@ def fit_observed(
     """
     tried = _names_to_try(observed, curve, prior)
     belief = None if prior is None else Expectation.of(prior)
-    fitted: list[Candidate] = []
-    failures: list[str] = []
-    for name in tried:
-        try:
-            fitted.append(_fit_one(CURVES[name], observed, belief, wander))
-        except (FitError, np.linalg.LinAlgError) as failure:
-            failures.append(f"{name}: {failure}")
-    if not fitted:
-        raise FitError("No curve could be fitted. " + " ".join(failures))
+    fitted, failures = _fit_each(tried, observed, belief, wander)
     chosen = choose(fitted, asked=curve)
     best = chosen.members[0][1]
     return Fit(
@@ -242,7 +247,46 @@ def fit_observed(
         best=best,
         members=chosen.members,
         prior=prior,
+        asked=curve,
     )
+
+
+def forecast_members(fit: Fit) -> tuple[tuple[float, Candidate], ...]:
+    """Weighted curves to forecast with.
+
+    With a recipe these are the fit's own. Without one, the readings alone may
+    leave a total anywhere up to infinity; the curves are then fitted again under
+    the general expectation for digesters, which stays silent when data speak.
+
+    Raises
+    ------
+    FitError
+        If no curve could be fitted.
+    """
+    if fit.prior is not None:
+        return fit.members
+    names = list(CURVES) if fit.asked == "auto" else [fit.curve]
+    wander = 0.0 if fit.wander == 0.0 else None
+    fitted, _ = _fit_each(names, fit.observed, Expectation.of(None), wander)
+    return choose(fitted, asked=fit.asked).members
+
+
+def _fit_each(
+    names: Sequence[str],
+    observed: Observed,
+    belief: Expectation | None,
+    wander: float | None,
+) -> tuple[list[Candidate], list[str]]:
+    fitted: list[Candidate] = []
+    failures: list[str] = []
+    for name in names:
+        try:
+            fitted.append(_fit_one(CURVES[name], observed, belief, wander))
+        except (FitError, np.linalg.LinAlgError) as failure:
+            failures.append(f"{name}: {failure}")
+    if not fitted:
+        raise FitError("No curve could be fitted. " + " ".join(failures))
+    return fitted, failures
 
 
 def _names_to_try(observed: Observed, asked: str, prior: CurvePrior | None) -> Sequence[str]:
@@ -267,7 +311,7 @@ def _fit_one(
 ) -> Candidate:
     low, high = _bounds(which, observed)
     starts = data_starts(which, observed) if observed.total > 0 else []
-    if belief is not None:
+    if belief is not None and belief.informed:
         shape = np.array([[1.5, 1.0]]) if which.name == "cone" else np.array([[0.5, 9.0]])
         starts.append(from_descriptors(which, belief.middle[None, :], shape=shape)[0])
     about = None if belief is None else belief.about(which)

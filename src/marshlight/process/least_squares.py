@@ -18,7 +18,7 @@ Residuals = Callable[[Floats], Floats]
 Slopes = Callable[[Floats], Floats]
 
 # Two minima count as the same if their sums of squares agree to this share.
-_SAME_MINIMUM = 1e-6
+_SAME_MINIMUM = 1e-4
 
 
 @dataclass(frozen=True)
@@ -93,8 +93,11 @@ def solve(
     best: tuple[float, Floats] | None = None
     sums: list[float] = []
     low_q, high_q = to_internal(low, scales), to_internal(high, scales)
+    rough = 1e-7 if len(starts) > 1 else 1e-12
     for start in starts:
-        found = _search(residuals, slopes, start, scales=scales, low_q=low_q, high_q=high_q)
+        found = _search(
+            residuals, slopes, start, scales=scales, low_q=low_q, high_q=high_q, tolerance=rough
+        )
         if found is None:
             continue
         sums.append(found[0])
@@ -105,6 +108,12 @@ def solve(
             "The curve could not be fitted: no starting point led to a finite answer. "
             "Check the days and volumes for a slip of unit or a repeated day."
         )
+    if len(starts) > 1:
+        last = _search(
+            residuals, slopes, to_natural(best[1], scales),
+            scales=scales, low_q=low_q, high_q=high_q, tolerance=1e-12,
+        )  # fmt: skip
+        best = last if last is not None and last[0] <= best[0] else best
     agreeing = sum(abs(s - best[0]) <= _SAME_MINIMUM * max(best[0], 1e-12) for s in sums)
     return _finish(
         residuals, slopes, best[1], scales=scales, low_q=low_q, high_q=high_q,
@@ -120,6 +129,7 @@ def _search(
     scales: Sequence[str],
     low_q: Floats,
     high_q: Floats,
+    tolerance: float,
 ) -> tuple[float, Floats] | None:
     from scipy.optimize import least_squares  # 0.3 s to import: only when a fit is asked for
 
@@ -136,7 +146,7 @@ def _search(
         return None
     found = least_squares(
         f, q0, jac=j, bounds=(low_q, high_q), method="trf", x_scale="jac",
-        ftol=1e-12, xtol=1e-12, gtol=1e-12, max_nfev=200,
+        ftol=tolerance, xtol=tolerance, gtol=tolerance, max_nfev=200,
     )  # fmt: skip
     if not np.all(np.isfinite(found.fun)):
         return None

@@ -12,13 +12,34 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from marshlight.errors import require
-from marshlight.process.banded import NeighbourCovariance
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 
 # More intervals than this add nothing to a curve of four numbers; see `thinned`.
 MOST_INTERVALS = 400
+# With the digester's own straying in play, readings closer than a day or so say
+# the same thing twice, and the work grows with the cube.
+MOST_WITH_WANDER = 120
+
+
+class Covariance:
+    """A covariance matrix ready to whiten and solve with."""
+
+    def __init__(self, matrix: Floats) -> None:
+        self.matrix = matrix
+        factor = np.linalg.cholesky(matrix)
+        self.log_determinant = 2.0 * float(np.sum(np.log(np.diag(factor))))
+        # A fit whitens some hundred times: one inverse is cheaper than as many solves.
+        self._inverse = np.linalg.inv(factor)
+
+    def whiten(self, columns: Floats) -> Floats:
+        """L^-1 x for a vector (n) or columns (n x m)."""
+        return np.asarray(self._inverse @ columns)
+
+    def solve(self, columns: Floats) -> Floats:
+        """C^-1 x for a vector (n) or columns (n x m)."""
+        return np.asarray(self._inverse.T @ (self._inverse @ columns))
 
 
 @dataclass(frozen=True)
@@ -62,14 +83,33 @@ class Observed:
         r = self.reading_variance
         return np.sqrt(self.counted_variance + r[1:] + r[:-1])
 
-    def covariance(self, wander: Floats) -> NeighbourCovariance:
-        """Covariance of the fully seen intervals; `wander` is the digestion's own variance (n)."""
+    @property
+    def middle(self) -> Floats:
+        """Middle of each interval [d]."""
+        return self.end - 0.5 * self.length
+
+    def covariance(self, process: Floats) -> "Covariance":
+        """Covariance of the fully seen intervals; `process` (n x n) is the digester's own."""
         r, seen = self.reading_variance, ~self.at_least
-        diagonal = self.counted_variance + wander + r[1:] + r[:-1]
-        where = np.flatnonzero(seen)
-        # An unseen interval cuts the chain: the readings on its two sides share no interval.
-        beside = np.where(np.diff(where) == 1, -r[where[:-1] + 1], 0.0)
-        return NeighbourCovariance(diagonal[seen], beside)
+        matrix = process + np.diag(self.counted_variance + r[1:] + r[:-1])
+        if self.count > 1:
+            below = np.arange(1, self.count)
+            matrix[below, below - 1] -= r[1:-1]
+            matrix[below - 1, below] -= r[1:-1]
+        return Covariance(matrix if seen.all() else matrix[np.ix_(seen, seen)])
+
+    def coarser(self, most: int) -> "Observed":
+        """The same record in at most about `most` intervals."""
+        if self.count <= most:
+            return self
+        r = self.reading_variance
+        end, total, reading, counted, flags = thinned(
+            self.end, np.cumsum(self.gas), r[1:], self.counted_variance,
+            flags=self.at_least, most=most,
+        )  # fmt: skip
+        gas = np.diff(total, prepend=0.0)
+        reading = np.concatenate([r[:1], reading])
+        return Observed(end, gas, reading, counted, flags, self.scaled)
 
     def rescaled(self, variance: float) -> "Observed":
         """The same intervals with all variances multiplied, then in true units."""

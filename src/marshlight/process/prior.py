@@ -114,7 +114,9 @@ class CurveBelief:
         """Standardised distances of curves (k or n x k) from what is expected."""
         p = np.asarray(parameters, dtype=np.float64)
         common = (descriptors(self.curve, p) - self.expectation.middle) / self.expectation.spread
-        return np.asarray(np.concatenate([common, _shape_distance(self.curve, p)], axis=-1))
+        distance = np.concatenate([common, _shape_distance(self.curve, p)], axis=-1)
+        # A search may try absurd curves: far is far, and its square must stay finite.
+        return np.asarray(np.clip(distance, -1e6, 1e6))
 
     def slopes(self, parameters: Floats) -> Floats:
         """Derivatives of the residuals by central differences (they are smooth and few)."""

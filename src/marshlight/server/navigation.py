@@ -14,6 +14,7 @@ class Place:
 
 PLACES = (
     Place("overview", "Runs", ("run", "log", "log-entry", "correct")),
+    Place("mix", "Mix", ("run-card", "start-run")),
     Place("feedstocks", "Feedstocks", ("feedstock",)),
     Place("cautions", "Cautions"),
     Place("sources", "Sources", ("source",)),

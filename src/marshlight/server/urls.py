@@ -3,9 +3,41 @@
 from django.urls import path
 
 from marshlight.server import preferences
-from marshlight.server.pages import log_in
+from marshlight.server.pages import (
+    cautions,
+    correct,
+    feedstock,
+    log,
+    log_in,
+    mix,
+    overview,
+    run,
+    run_card,
+    set_up,
+    source,
+    start_run,
+)
+
+RECORD = "<str:family>/<uuid:ident>"
 
 urlpatterns = [
+    path("", overview.overview, name="overview"),
+    path("runs/<uuid:run_id>/", run.run, name="run"),
+    path("runs/<uuid:run_id>/log/", log.log, name="log"),
+    path("runs/<uuid:run_id>/log/<str:family>/<str:kind>/", log.log_entry, name="log-entry"),
+    path(f"records/{RECORD}/correct/", correct.correct, name="correct"),
+    path("mix/", mix.mix, name="mix"),
+    path("mix/card/", run_card.run_card, name="run-card"),
+    path("mix/start/", start_run.start_run, name="start-run"),
+    path("set-up/", set_up.set_up, name="set-up"),
+    path("set-up/<str:kind>/", set_up.set_up_list, name="set-up-list"),
+    path("set-up/<str:kind>/new/", set_up.set_up_new, name="set-up-new"),
+    path("set-up/<str:kind>/<uuid:ident>/", set_up.set_up_change, name="set-up-change"),
+    path("feedstocks/", feedstock.feedstocks, name="feedstocks"),
+    path("feedstocks/<str:key>/", feedstock.feedstock, name="feedstock"),
+    path("cautions/", cautions.cautions, name="cautions"),
+    path("sources/", source.sources, name="sources"),
+    path("sources/<str:key>/", source.source, name="source"),
     path("log-in/", log_in.log_in, name="log-in"),
     path("log-out/", log_in.log_out, name="log-out"),
     path("look/", preferences.look, name="look"),

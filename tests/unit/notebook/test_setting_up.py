@@ -44,7 +44,7 @@ def test_a_holder_asks_only_for_what_its_kind_needs(site: Site) -> None:
         },
     )
     assert holder.dimensions["bore_m"] == pytest.approx(0.11)
-    assert holder.dimensions["liquid"] == "water"
+    assert holder.dimensions["liquid"] == "fresh_water"
     with pytest.raises(InputError, match="volume when taut"):
         set_up("holder", {"name": "Bag", "kind": "bag"})
 

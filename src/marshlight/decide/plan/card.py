@@ -90,7 +90,13 @@ def run_card_text(card: RunCard, *, width: int = WIDTH) -> str:
 
 
 def _amount_lines(plan: ChargePlan, system: str) -> tuple[str, ...]:
-    lines = [_amount_line(a, plan, system) for a in plan.amounts if a.mass_kg > 0.0]
+    lines: list[str] = []
+    said: set[str] = set()
+    for amount in plan.amounts:
+        if amount.mass_kg > 0.0:
+            lines.append(_amount_line(amount, plan, system))
+            lines += [f"    ! {text}" for text in amount.cautions if text not in said]
+            said.update(amount.cautions)
     fill_share = plan.slurry_m3.value / plan.request.vessel_m3
     lines.append(
         f"Together {show(plan.blend.mass_kg.value, 'mass', system=system)}, "

@@ -9,9 +9,13 @@ from marshlight.decide.plan.startup import LONGEST_D, Course, charge_facts, cour
 from marshlight.decide.plan.words import day_range
 from marshlight.estimate import Estimate, Range
 from marshlight.matter.mixing import Blend
-from marshlight.units import show, show_range
+from marshlight.units import number, show, show_range
 
 LEVEL = 0.95
+# No potential or rate is known better than replicate bottles agree, source bmp_replicates.
+LEAST_RELATIVE_U = 0.06
+SLOW = 0.8  # below this share of the rate at 35 degC the card says so
+SOURS = 0.8  # acid over buffer at which digesters fail, source acid_ratio
 
 
 def expectation(
@@ -21,6 +25,7 @@ def expectation(
     amounts: Floats,
     *,
     factor: float,
+    acid: float,
 ) -> Expectation | None:
     """Work out what a mix should do.
 
@@ -36,6 +41,8 @@ def expectation(
         Lots, then water [kg], shape (lots + 1,).
     factor : float
         Rates at the slurry's temperature over those at 35 degC [1/1].
+    acid : float
+        Acid expected at its worst over the buffer then present [kg/kg].
 
     Returns
     -------
@@ -68,7 +75,8 @@ def expectation(
         )
     )
     biogas = methane.value / share.value
-    relative = (methane.relative_u**2 + share.relative_u**2) ** 0.5
+    relative = max((methane.relative_u**2 + share.relative_u**2) ** 0.5, LEAST_RELATIVE_U)
+    rate_u = rate * max(mixed.rate.relative_u, LEAST_RELATIVE_U)
     first = _range([c.first_gas_d for c in found])
     flame = _range([c.flame_d for c in found])
     best = _best_gas(found, relative)
@@ -76,7 +84,7 @@ def expectation(
         methane_m3=methane,
         biogas_m3=Estimate(biogas, biogas * relative),
         methane_share=share,
-        rate_per_d=Estimate(rate, rate * mixed.rate.relative_u).scaled(factor),
+        rate_per_d=Estimate(rate, rate_u).scaled(factor),
         lag_d=_lag(found),
         first_gas_day=first,
         flame_day=flame,
@@ -87,7 +95,11 @@ def expectation(
         if request.holder_m3 is None
         else best.value / request.holder_m3,
         basis=_basis(activity, request),
-        sentences=_sentences(request, first, flame, best, mixed.volume_m3.value),
+        sentences=(
+            *_sentences(request, first, flame, best, mixed.volume_m3.value),
+            *_slowness(factor, request.slurry_c),
+            *_acid_warning(acid),
+        ),
     )
 
 
@@ -118,6 +130,25 @@ def _basis(activity: Estimate, request: ChargeRequest) -> str:
     return (
         f"The start rests on {carrier}: days are a range from few microbes growing slowly to many "
         "growing fast, by published ranges, and the first readings count for more."
+    )
+
+
+def _slowness(factor: float, slurry_c: float) -> tuple[str, ...]:
+    if factor >= SLOW:
+        return ()
+    return (
+        f"At {show(slurry_c, 'temperature')} everything goes at about {number(factor * 100, 2)} % "
+        "of the speed at 35 °C; near 38 °C is usual.",
+    )
+
+
+def _acid_warning(acid: float) -> tuple[str, ...]:
+    if acid <= SOURS:
+        return ()
+    return (
+        "More acid is to be expected than the buffer can hold: the charge may sour and stall "
+        "before it burns. The days above hold only if it does not; add live inoculum, or less "
+        "that degrades easily.",
     )
 
 

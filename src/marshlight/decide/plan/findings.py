@@ -6,10 +6,10 @@ import numpy as np
 
 from marshlight.decide.plan.limits import Limit
 from marshlight.decide.plan.measures import Floats
+from marshlight.decide.plan.programme import Bound, Programme, Solved
 from marshlight.decide.plan.request import ChargeRequest
 from marshlight.decide.plan.result import Amount, LimitResult, Relaxation
 from marshlight.decide.plan.setting import Setting
-from marshlight.decide.plan.solve import NOISE, Bound, Programme, Solved
 from marshlight.decide.plan.words import AMOUNT, limit_sentence, relaxation_sentence
 from marshlight.matter.water import water_density_kg_m3
 
@@ -35,6 +35,7 @@ def amounts_of(request: ChargeRequest, amounts: Floats) -> tuple[Amount, ...]:
                 buckets=None if bulk is None else bulk / request.bucket_m3,
                 at_hand_kg=lot.available_kg if isfinite(lot.available_kg) else None,
                 cost=float(kg) * lot.price_per_kg,
+                cautions=lot.feedstock.cautions,
             )
         )
     water = float(amounts[-1])
@@ -59,7 +60,7 @@ def relaxations_of(setting: Setting, kept: Programme, solved: Solved) -> tuple[R
     found = []
     for bound in kept.bounds:
         limit = setting.limits[bound.key]
-        if not solved.prices[bound.name].max() > NOISE * NOISE:
+        if solved.prices[bound.name].max() <= 0.0:
             continue
         target = _relaxed(limit, bound, setting)
         if target is None:
@@ -94,7 +95,8 @@ def _relaxed(limit: Limit, bound: Bound, setting: Setting) -> float | None:
         return max(0.0, bound.value + sign * step)
     if limit.step is None:
         return None
-    target = bound.value + sign * limit.step
+    # No end is moved by more than a quarter: further out the answer is about another mix.
+    target = bound.value + sign * min(limit.step, 0.25 * bound.value)
     if bound.key == "fill":
         target = min(target, 1.0 - setting.limits["gas_space"].low)
     return target if target > 0.0 and target != bound.value else None

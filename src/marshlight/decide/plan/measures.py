@@ -44,7 +44,7 @@ class Measure:
         full = np.append(amounts, 1.0)
         over, under = self.over @ full, self.under @ full
         safe = np.where(under > 0.0, under, 1.0)
-        empty = np.where(np.abs(over) <= 1e-12, 0.0, np.sign(over) * inf)
+        empty = np.select([over > 1e-12, over < -1e-12], [inf, -inf], 0.0)
         return np.where(under > 0.0, over / safe, empty)
 
     def worst(self, amounts: Floats) -> float:
@@ -141,7 +141,7 @@ def measures(
             _row([c.cod or 0.0 for c in held]),
         ),
         "ammonia": Measure(_row([_nitrogen_in_the_end(c) for c in held]), volume),
-        "food": Measure(_row([c.vs for c in held]), vessel),
+        "food": Measure(_row([_if(f, c.vs) for c, f in _pairs(held, food)]), vessel),
         "peak_gas": Measure(_row(biogas), _constant(len(held), 1.0)),
     }
     for i, key in enumerate([lot.key for lot in request.lots] + ["water"]):

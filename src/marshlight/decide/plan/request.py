@@ -33,6 +33,8 @@ class LotAtHand:
         At least and at the most this much goes in [kg].
     role : {"auto", "food", "inoculum"}
         Whether it is there for its live microbes; by default told from its activity.
+    waste : bool, optional
+        Whether it counts for "most waste used"; all but inoculum if not given.
 
     Raises
     ------
@@ -48,6 +50,7 @@ class LotAtHand:
     least_kg: float = 0.0
     most_kg: float | None = None
     role: str = "auto"
+    waste: bool | None = None
 
     def __post_init__(self) -> None:
         """Name the lot and refuse amounts that cannot be."""
@@ -92,6 +95,11 @@ class LotAtHand:
             return self.role == "inoculum"
         activity = self.feedstock.get("methanogenic_activity")
         return activity is not None and activity.value >= INOCULUM_FROM
+
+    @property
+    def is_waste(self) -> bool:
+        """Say whether taking the lot in counts for "most waste used"."""
+        return not self.is_inoculum if self.waste is None else self.waste
 
 
 @dataclass(frozen=True)

@@ -16,7 +16,8 @@ class Amount:
     """How much of one lot, or of water, goes in.
 
     ``bulk_m3`` as heaped in the bucket [m3] and ``buckets``, None where the bulk density is not
-    known; ``at_hand_kg`` None where there is no end to it; ``cost`` negative for a fee earned.
+    known; ``at_hand_kg`` None where there is no end to it; ``cost`` negative for a fee earned;
+    ``cautions`` are the material's own sentences.
     """
 
     key: str
@@ -27,6 +28,7 @@ class Amount:
     buckets: float | None
     at_hand_kg: float | None
     cost: float
+    cautions: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -2,16 +2,19 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from math import inf
+from math import inf, isfinite
 
 import numpy as np
 
 from marshlight.decide.plan.limits import Aim, Limit, aims, limits_for
 from marshlight.decide.plan.measures import Floats, LotNumbers, lot_numbers, measures
+from marshlight.decide.plan.programme import Bound, Programme
 from marshlight.decide.plan.request import ChargeRequest
-from marshlight.decide.plan.solve import Bound, Programme, bounds_from
 from marshlight.decide.plan.words import AMOUNT
-from marshlight.errors import InputError
+from marshlight.errors import InputError, require
+
+# Slower than this share of the rate at 35 degC a batch takes years: nothing to plan.
+COLDEST_FACTOR = 0.02
 
 
 @dataclass(frozen=True)
@@ -31,6 +34,13 @@ def setting_for(request: ChargeRequest, factor_at: Callable[[float], float]) -> 
     limits = limits_for(request.aim, request.limits)
     aim = aims()[request.aim]
     factor = factor_at(request.slurry_c)
+    require(
+        factor > COLDEST_FACTOR,
+        field="slurry temperature",
+        value=request.slurry_c,
+        allowed="where digestion near body heat goes on, about 8 to 49 degC",
+        remedy="Keep the slurry warmer, near 38 degC; much hotter needs other microbes",
+    )
     numbers = lot_numbers(request)
     for lot in request.lots:
         most = lot.available_kg if lot.most_kg is None else min(lot.available_kg, lot.most_kg)
@@ -45,6 +55,7 @@ def setting_for(request: ChargeRequest, factor_at: Callable[[float], float]) -> 
         bounds=_bounds(request, limits),
         gain=_gain(request, numbers),
         prefer=_prices(request),
+        scale=1000.0 * request.vessel_m3,
     )
     return Setting(request, aim, limits, numbers, programme, factor)
 
@@ -68,20 +79,25 @@ def _bounds(request: ChargeRequest, limits: dict[str, Limit]) -> tuple[Bound, ..
     if request.water_fixed_kg is not None:
         insisted.add(AMOUNT + "water")
 
-    def firm(key: str, side: str) -> bool:
-        return limits[key].low_firm if side == "low" else limits[key].high_firm
-
     def fixed(key: str, side: str) -> bool:
         # What is at hand and the room for foam are facts; what the user asked for may be stretched.
         at_hand = key.startswith(AMOUNT) and side == "high" and key not in insisted
         return at_hand or key in {"gas_space", "food"}
 
-    return bounds_from({k: (x.low, x.high) for k, x in limits.items()}, firm, fixed)
+    return tuple(
+        Bound(key, side, value, firm, fixed(key, side))
+        for key, limit in limits.items()
+        for side, value, firm in (
+            ("low", limit.low, limit.low_firm),
+            ("high", limit.high, limit.high_firm),
+        )
+        if isfinite(value)
+    )
 
 
 def _gain(request: ChargeRequest, numbers: LotNumbers) -> Floats:
     if request.aim == "most_waste":
-        per_kg = [0.0 if lot.is_inoculum else 1.0 for lot in request.lots]
+        per_kg = [1.0 if lot.is_waste else 0.0 for lot in request.lots]
     else:
         per_kg = [content.methane or 0.0 for content in numbers.contents]
     if max(per_kg) <= 0.0:
@@ -97,4 +113,4 @@ def _gain(request: ChargeRequest, numbers: LotNumbers) -> Floats:
 def _prices(request: ChargeRequest) -> Floats:
     prices = np.array([*(lot.price_per_kg for lot in request.lots), 0.0])
     scale = np.abs(prices).max()
-    return prices / scale / (1000.0 * request.vessel_m3) if scale > 0.0 else prices
+    return prices / scale if scale > 0.0 else prices

@@ -7,8 +7,6 @@ and the readings themselves take over as soon as there are any.
 from dataclasses import dataclass
 from math import exp, isfinite, log
 
-from scipy.optimize import brentq
-
 from marshlight.decide.plan.measures import (
     ACID_RATE,
     GROWTH,
@@ -55,11 +53,15 @@ class Charge:
 class Course:
     """One expected course: days of first gas, flame and best day, gas of that day, and the lag.
 
+    ``first_gas_methane`` is the methane share of what has been made by the day of first gas, the
+    air it pushes out not counted.
+
     Days are infinite where it does not come to it within half a year. ``best_m3_per_d`` is biogas,
     dry normal; ``lag_d`` is where the steepest tangent to the cumulative gas meets the time axis.
     """
 
     first_gas_d: float
+    first_gas_methane: float
     flame_d: float
     best_day_d: float
     best_m3_per_d: float
@@ -117,6 +119,8 @@ def half_rate(numbers: LotNumbers, amounts: list[float]) -> float | None:
     A mix of fast and slow has its half later than the mean of the rates says: half of bread and
     straw by potential is not gone in the time of their mean rate.
     """
+    from scipy.optimize import brentq
+
     pools = [(x * (c.methane or 0.0), k) for c, x, k in _pools(numbers, amounts)]
     whole = sum(gas for gas, _ in pools)
     if whole <= 0.0:
@@ -183,7 +187,7 @@ def _course(charge: Charge, activity: float, growth: float) -> Course:
     buffer_cod = charge.buffer_kg * 64.0 / 50.043
     half = HALF_SATURATION * charge.slurry_m3
     half_carbon = charge.co2_per_methane * METHANE_PER_COD
-    inside = total = best = 0.0
+    inside = total = best = methane_made = first_methane = 0.0
     first = flame = best_day = float("inf")
     lag = day = 0.0
     while day < LONGEST_D:
@@ -202,17 +206,18 @@ def _course(charge: Charge, activity: float, growth: float) -> Course:
             live *= 1.0 + growth * STEP_D * acid / (acid + half)
         day += STEP_D
         total += gas * STEP_D
+        methane_made += methane * STEP_D
         share = _into(charge.gas_space_m3, gas * STEP_D)
         inside = inside * (1.0 - share) + share * (methane / gas if gas > 0.0 else 0.0)
         if first > day and total >= VISIBLE_SHARE * charge.slurry_m3:
-            first = day
+            first, first_methane = day, methane_made / total
         if flame > day and inside >= FLAME_SHARE:
             flame = day
         if methane > 0.0 and gas > best and inside > 0.5 * FLAME_SHARE:
             best, best_day, lag = gas, day, max(0.0, day - total / gas)
         elif isfinite(flame) and isfinite(best_day) and gas < 0.7 * best and day > flame:
             break
-    return Course(first, flame, best_day, best, lag)
+    return Course(first, first_methane, flame, best_day, best, lag)
 
 
 def _into(room_m3: float, gas_m3: float) -> float:

@@ -11,6 +11,7 @@ WATER_HEAT = 4.18  # kJ/(kg K)
 SOLIDS_HEAT = 1.85  # kJ/(kg K), that of fibre at 0 degC, source choi_okos_1986
 HOTTEST_WATER_C = 45.0  # source practice_water_temperature
 SCREEN_M = 0.01  # source practice_screening
+_Text = tuple[str, str, str]
 # Hazards that only some materials bring; the others arise with every charge.
 _OF_MATERIALS = frozenset(
     {
@@ -88,7 +89,13 @@ def work_steps(request: ChargeRequest, mixed: Blend, water_c: float | None) -> t
         for lot, part in zip(request.lots, mixed.parts, strict=True)
         if lot.is_inoculum and part.mass_kg > 0.0
     ]
-    found = [
+    found = [*_before(request, mixed, water_c), *_inoculum(live), *_after(request, mixed)]
+    return tuple(Step(key, text, why, _cautions(key, used)) for key, text, why in found)
+
+
+def _before(request: ChargeRequest, mixed: Blend, water_c: float | None) -> list[_Text]:
+    """Give key, text and reason of the steps up to an even slurry."""
+    return [
         (
             "place",
             f"Stand the vessel where it will stay: full it weighs "
@@ -112,15 +119,23 @@ def work_steps(request: ChargeRequest, mixed: Blend, water_c: float | None) -> t
             "What is lumpy now floats later.",
         ),
     ]
-    if live:
-        found.append(
-            (
-                "inoculum",
-                f"Add the live inoculum last ({', '.join(live)}), still warm, and stir gently.",
-                "Air and heat harm the microbes that make methane.",
-            )
+
+
+def _inoculum(live: list[str]) -> list[_Text]:
+    if not live:
+        return []
+    return [
+        (
+            "inoculum",
+            f"Add the live inoculum last ({', '.join(live)}), still warm, and stir gently.",
+            "Air and heat harm the microbes that make methane.",
         )
-    found += [
+    ]
+
+
+def _after(request: ChargeRequest, mixed: Blend) -> list[_Text]:
+    """Give key, text and reason of the steps from the slurry to the first flame."""
+    return [
         (
             "ph",
             "Check the pH: 6.8 to 7.8 is good. Below 6.5 add no more food; a spoonful of "
@@ -150,7 +165,6 @@ def work_steps(request: ChargeRequest, mixed: Blend, water_c: float | None) -> t
             "Gas that holds a flame is at about 50 to 60 % methane.",
         ),
     ]
-    return tuple(Step(key, text, why, _cautions(key, used)) for key, text, why in found)
 
 
 def _warm_text(request: ChargeRequest, water_c: float | None) -> str:

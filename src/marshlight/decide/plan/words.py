@@ -6,6 +6,13 @@ from marshlight.decide.plan.limits import Aim, Limit
 from marshlight.units import number, show
 
 AMOUNT = "amount:"
+# What missing a wish means, where the number alone would worry or mislead.
+_CONSEQUENCE = {
+    ("carbon_nitrogen", "below"): " Nitrogen does harm as ammonia, which has its own limit.",
+    ("carbon_nitrogen", "above"): " The microbes may run short of nitrogen and work slowly.",
+    ("acid", "above"): " It may sour: watch the pH daily, and feed nothing more until it burns.",
+    ("fill", "below"): " More air is left inside: let gas out for longer before you try a flame.",
+}
 
 
 def shown(limit: Limit, value: float) -> str:
@@ -52,7 +59,7 @@ def limit_sentence(limit: Limit, value: float, state: str) -> str:
         return f"{start}; this holds the mix back."
     if state == "missed":
         end = "above" if value > limit.high else "below"
-        return f"{start}; this lies {end} it."
+        return f"{start}; this lies {end} it.{_CONSEQUENCE.get((limit.key, end), '')}"
     return f"{start}."
 
 

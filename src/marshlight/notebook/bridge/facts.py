@@ -175,8 +175,8 @@ def _split(
 
 
 def _charges(run: Run, events: Iterable[LoggedEvent]) -> dict[Any, Charge]:
-    """Describe every charge and feed, its lots fetched in one query."""
-    found = [event for event in events if event.kind in _CHARGES]
+    """Describe every charge and feed, its lots fetched in one query; a feed of nothing is none."""
+    found = [e for e in events if e.kind in _CHARGES and e.value != 0.0]
     ids = {p["lot"] for e in found for p in e.detail.get("parts", ()) if "lot" in p}
     rows = Lot.objects.select_related("feedstock", "site").filter(pk__in=ids) if ids else ()
     lots = {str(lot.pk): lot for lot in rows}
@@ -217,7 +217,8 @@ def _holder_log(
     def change(event: LoggedEvent) -> float:
         if event.kind == "draw_off":
             return -(event.value or 0.0)
-        return charges[event.id].volume_m3 if event.id != first else 0.0
+        charge = charges.get(event.id)
+        return charge.volume_m3 if charge is not None and event.id != first else 0.0
 
     return holder_log(
         _attempt(holder_of, run.holder, notes),

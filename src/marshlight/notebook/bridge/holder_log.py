@@ -104,7 +104,8 @@ def _ways(
         if kind in series:
             if holder is not None:
                 notes.append("The holder itself was never read; the gas counted is used.")
-            return Counter(per_count_m3=1.0), ((kind, "volume"),)
+            # A volume noted in cubic metres has no cell that could stand half filled.
+            return Counter(per_count_m3=1.0, u_counts=0.0), ((kind, "volume"),)
     if holder is None:
         notes.append("No gas holder is set up for this run, so its gas cannot be measured.")
     return holder, _WAYS.get(type(holder).__name__, _HELD) if holder is not None else ()

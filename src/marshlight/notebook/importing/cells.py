@@ -43,7 +43,8 @@ def row_reader(layout: Layout) -> RowReader:
     def read(row: list[Cell]) -> Iterator[Item | MarshlightError]:
         for column, is_event, reader in readers:
             cell = cell_of(row, column)
-            if is_blank(cell):
+            # In a column of words "none" may be an answer; among numbers it is a gap.
+            if cell == "" or (is_blank(cell) and column.described().measure is not None):
                 continue
             try:
                 yield is_event, column.kind, reader(cell), ""

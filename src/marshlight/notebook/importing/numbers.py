@@ -1,7 +1,7 @@
 """Cells to numbers in base units, fast for the plain ones, careful for the rest."""
 
-import math
 import re
+import sys
 from collections.abc import Callable
 
 from marshlight.errors import InputError
@@ -79,7 +79,9 @@ def number_reader(measure: Measure, *, field: str, unit: str, decimal: str) -> R
     low, high = measure.possible or (None, None)
     # Absolute zero, an empty holder: parse refuses what lies below a quantity's own floor.
     least = low if low is not None else 0.0
-    most = high if high is not None else math.inf
+    most = high if high is not None else sys.float_info.max
+    # What float() would read otherwise than a person: 1_000, and 1.234 where a comma is decimal.
+    doubtful = "_." if decimal == "," else "_"
 
     def careful(cell: Cell) -> float:
         given = settled(cell, decimal) if isinstance(cell, str) else cell
@@ -88,6 +90,8 @@ def number_reader(measure: Measure, *, field: str, unit: str, decimal: str) -> R
         return parse(given, measure.quantity, field=field, unit=unit, minimum=low, maximum=high)
 
     def quick(cell: Cell) -> float:
+        if isinstance(cell, str) and any(sign in cell for sign in doubtful):
+            return careful(cell)
         try:
             value = float(cell) * factor  # type: ignore[arg-type]
         except (TypeError, ValueError):

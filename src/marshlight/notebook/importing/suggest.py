@@ -2,8 +2,10 @@
 
 import re
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from marshlight.errors import InputError
+from marshlight.matter.library import find
 from marshlight.units import from_unit
 
 from ..kinds import EVENTS, READINGS, Kind
@@ -11,6 +13,7 @@ from .columns import DATE_ORDERS, Column, Layout, Question
 from .dates import guess_dates, has_clock
 from .table import Table
 
+_FED = re.compile(r"^(?:fed|feed)\b\s*|\s*\b(?:fed|feed)$")
 _UNIT = re.compile(r"^(.*?)\s*[(\[]\s*([^)\]]+?)\s*[)\]]\s*$")
 _TRAILING_UNIT = re.compile(r"^(.*?)[\s,_]+(\S{1,8})$")
 _PLAIN_WORDS = {
@@ -134,6 +137,8 @@ def _column(index: int, heading: str, questions: list[Question]) -> Column:
         use, kind = _use(_plain(name))
         if use in {"reading", "event"} and not _fits(_kind(use, kind), unit):
             use, kind, unit = "skip", "", ""
+    if use == "time" and unit and _is_time_unit(unit):
+        use = "day"  # "time (h)" counts from the start
     if use == "day":
         return Column(index, heading, use, unit=_time_unit(unit))
     if use not in {"reading", "event"}:
@@ -153,16 +158,18 @@ def _use(name: str) -> tuple[str, str]:
         for key, spellings in words.items():
             if name in spellings or name == key.replace("_", " ") or name == _kind(use, key).words:
                 return use, key
-    return "skip", ""
+    return ("event", "feed") if _FED.search(name) else ("skip", "")
 
 
 def _measured(column: Column, unit: str, questions: list[Question]) -> Column:
     """Settle the unit of a column of numbers."""
     kind = _kind(column.use, column.kind)
+    if column.kind == "feed":
+        column = replace(column, detail=_material(column, questions))
     if kind.measure is None:
         return column
     if unit and _fits(kind, unit):
-        return Column(column.index, column.heading, column.use, column.kind, unit)
+        return replace(column, unit=unit)
     stated = kind.measure.unit
     if unit:
         text = (
@@ -173,7 +180,23 @@ def _measured(column: Column, unit: str, questions: list[Question]) -> Column:
     if kind.measure.quantity != "ph":
         questions.append(Question("unit", text, blocks=bool(unit)))
     # A unit that does not fit is left empty, which blocks until one is chosen.
-    return Column(column.index, column.heading, column.use, column.kind, "?" if unit else stated)
+    return replace(column, unit="?" if unit else stated)
+
+
+def _material(column: Column, questions: list[Question]) -> dict[str, str]:
+    """Find what "bread fed (kg)" was, in the library at least."""
+    name = _FED.sub("", _plain(_split_unit(column.heading)[0]))
+    try:
+        found = find(name) if name else None
+    except InputError:
+        found = None
+    if found is None:
+        text = f"{column.heading!r}: say of which lot, or only the mass is kept."
+        questions.append(Question("lot", text))
+        return {}
+    text = f"{column.heading!r} is taken as {found.name} of the library; a lot tells more."
+    questions.append(Question("lot", text))
+    return {"feedstock": found.key}
 
 
 def _fits(kind: Kind, unit: str) -> bool:
@@ -187,11 +210,15 @@ def _fits(kind: Kind, unit: str) -> bool:
 
 
 def _time_unit(unit: str) -> str:
+    return unit if unit and _is_time_unit(unit) else "d"
+
+
+def _is_time_unit(unit: str) -> bool:
     try:
-        from_unit(1.0, unit or "d", "time")
+        from_unit(1.0, unit, "time")
     except InputError:
-        return "d"
-    return unit or "d"
+        return False
+    return True
 
 
 def _settle_times(columns: list[Column], table: Table) -> None:
@@ -229,7 +256,8 @@ def _first_of_each(columns: Iterable[Column]) -> list[Column]:
     kept = []
     for column in columns:
         mark = (column.use, column.kind)
-        if column.use != "skip" and mark in seen:
+        # Several materials may be fed; of anything else, one column is meant.
+        if column.use != "skip" and column.kind != "feed" and mark in seen:
             column = Column(column.index, column.heading)  # noqa: PLW2901
         seen.add(mark)
         kept.append(column)

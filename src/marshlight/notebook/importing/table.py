@@ -138,8 +138,12 @@ def _delimiter(text: str) -> str:
     lines = [line for line in text.splitlines()[:_SNIFFED_LINES] if line.strip()]
 
     def score(delimiter: str) -> tuple[int, int]:
-        widths = Counter(len(row) for row in csv.reader(lines, delimiter=delimiter))
-        width, count = max(widths.items(), key=lambda item: (item[0] > 1, item[1], item[0]))
+        try:
+            widths = Counter(len(row) for row in csv.reader(lines, delimiter=delimiter))
+        except csv.Error:  # said in full, with its line, when the file is read
+            return 0, 0
+        most = max(widths.items(), key=lambda item: (item[0] > 1, item[1], item[0]), default=(0, 0))
+        width, count = most
         return (count if width > 1 else 0, width)
 
     return max((";", "\t", ",", "|"), key=score)

@@ -185,21 +185,26 @@ def _remarks(run: Run, understood: Understood, layout: Layout, blank: int) -> It
     """Say what is odd without being wrong."""
     records = understood.records
     if blank:
-        yield f"{blank:,} rows hold no reading and add nothing."
+        yield f"{_so_many(blank, 'row')} without a reading, which add nothing."
     soon = timezone.now() + _CLOCKS_DIFFER
     odd: Counter[str] = Counter()
     zone = site_zone(layout.zone)
     for record in records:
-        odd["lie in the future"] += record.at > soon
-        odd["come before the run started"] += bool(run.started_at and record.at < run.started_at)
-        odd["come after the run ended"] += bool(run.ended_at and record.at > run.ended_at)
+        odd["in the future"] += record.at > soon
+        odd["from before the run started"] += bool(run.started_at and record.at < run.started_at)
+        odd["from after the run ended"] += bool(run.ended_at and record.at > run.ended_at)
     for text, count in odd.items():
         if count:
-            yield f"{count:,} records {text}."
+            yield f"{_so_many(count, 'record')} {text}."
     twice = {r.row for r in records[:200_000] if _in_doubled_hour(r.at, zone)}
     if twice:
-        yield f"{len(twice)} rows lie in the hour that the clock showed twice; taken as the first."
+        rows = _so_many(len(twice), "row")
+        yield f"{rows} in the hour that the clock showed twice; taken as the first time."
     yield from _unusual(records)
+
+
+def _so_many(count: int, noun: str) -> str:
+    return f"{count:,} {noun}" + ("" if count == 1 else "s")
 
 
 def _in_doubled_hour(at: datetime, zone: Any) -> bool:
@@ -221,10 +226,10 @@ def _unusual(records: list[NewRecord]) -> Iterator[str]:
         if kind.measure is None or kind.measure.usual is None:
             continue
         low, high = (show(end, kind.measure.quantity) for end in kind.measure.usual)
-        rows = ", ".join(str(r.row) for r in odd[:5]) + (" ..." if len(odd) > 5 else "")
-        yield (
-            f"{kind.words}: {len(odd):,} values outside the usual {low} to {high} (rows {rows})."
-        )
+        numbers = list(dict.fromkeys(record.row for record in odd))
+        rows = ", ".join(map(str, numbers[:5])) + (" ..." if len(numbers) > 5 else "")
+        count = _so_many(len(odd), "value")
+        yield f"{kind.words}: {count} outside the usual {low} to {high} (row {rows})."
 
 
 def preview(understood: Understood, run: Run, *, rows: int = 10) -> list[dict[str, Any]]:

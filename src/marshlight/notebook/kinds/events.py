@@ -111,7 +111,7 @@ _ALL = (
         required=False,
         details=(text("what", "what was opened"),),
     ),
-    Kind("note", "note", "What did you see?"),
+    Kind("note", "note", "What did you see?", says_in_words=True),
     Kind("end", "ended the run", "Why did the run end?"),
 )
 EVENTS = {kind.key: kind for kind in _ALL}

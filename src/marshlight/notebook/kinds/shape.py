@@ -54,6 +54,8 @@ class Kind:
     """Change since the last reading [base unit] that raises a doubt."""
     only_rises: bool = False
     """A register that never runs backwards."""
+    says_in_words: bool = False
+    """Nothing but the note holds what it says, so there must be one."""
 
     def detail(self, name: str) -> Detail | None:
         """Find a detail by name."""

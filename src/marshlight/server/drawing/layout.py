@@ -55,10 +55,10 @@ class Margins:
 
 MARGINS = {
     "small": Margins(10, 22, 34, 8),
-    "run": Margins(10, 34, 122, 12),
-    "card": Margins(58, 40, 126, 52),
+    "run": Margins(10, 34, 146, 12),
+    "card": Margins(58, 40, 150, 52),
 }
-SIZES = {"small": (168.0, 132.0), "run": (380.0, 270.0), "card": (540.0, 380.0)}
+SIZES = {"small": (168.0, 132.0), "run": (400.0, 260.0), "card": (560.0, 380.0)}
 DETACHED = ("cylinder", "bag", "displacement", "counter")
 
 

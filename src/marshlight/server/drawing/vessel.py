@@ -178,8 +178,8 @@ def _live_numbers(sheet: Sheet, picture: VesselPicture) -> str:
         if not text:
             continue
         out.append(words("label", x, y, name, anchor="end"))
-        out.append(words("live", x, y + 15, text, anchor="end"))
-        y += 38
+        out.append(words("live", x, y + 17, text, anchor="end"))
+        y += 42
     return "".join(out)
 
 

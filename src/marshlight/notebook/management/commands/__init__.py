@@ -1,0 +1,1 @@
+"""Commands that change how Django treats the notebook."""

@@ -70,7 +70,7 @@
     ctx.restore();
   }
 
-  function drawPoints(u, points, colour) {
+  function drawPoints(u, points, colour, place) {
     pencil(u, (ctx, px, X, Y) => {
       ctx.strokeStyle = colour.ink;
       ctx.fillStyle = colour.ink;
@@ -93,9 +93,13 @@
           ctx.lineTo(x, y);
           ctx.stroke();
         } else {
+          // Each series has its own shape, so that none is told by colour alone.
+          const r = (few ? 3 : 1.5) * px;
           ctx.beginPath();
-          ctx.arc(x, y, (few ? 3 : 1.5) * px, 0, 7);
-          ctx.fill();
+          if (place === 2) ctx.rect(x - r, y - r, 2 * r, 2 * r);
+          else ctx.arc(x, y, r, 0, 7);
+          if (place === 0) ctx.fill();
+          else { ctx.lineWidth = px; ctx.stroke(); }
         }
         if (points.at_least.length && points.at_least[i]) arrow(ctx, middle, y - 5 * px, px, colour.ember);
       });
@@ -229,11 +233,20 @@
 
   // ---- one chart ----
 
+  // All charts of a page share one timeline.
+  const shared = [Infinity, -Infinity];
+
   function mount(figure) {
     const chart = JSON.parse(document.getElementById(figure.dataset.chart).textContent);
     const plot = figure.querySelector(".chart-plot");
     const say = figure.querySelector(".chart-say");
-    let u = null, view = chart.views[0], bounds = [0, 1];
+    let u = null, view = chart.views[0];
+    const bounds = shared;
+    for (const each of chart.views) {
+      const [low, high] = reach(each, chart.marks, chart.today);
+      bounds[0] = Math.min(bounds[0], low);
+      bounds[1] = Math.max(bounds[1], high);
+    }
 
     const tell = (min, max) => {
       if (max - min < 0.02) return;
@@ -261,7 +274,6 @@
       const c = colours();
       const kept = u ? { min: u.scales.x.min, max: u.scales.x.max } : null;
       if (u) u.destroy();
-      bounds = reach(view, chart.marks, chart.today);
       const axis = { stroke: c.soft, font: FONT, grid: { stroke: c.grid, width: 1 }, ticks: { stroke: c.grid, width: 1 } };
       const wide = plot.clientWidth > 560;
       u = new uPlot({
@@ -280,7 +292,7 @@
         plugins: [fingers(bounds, tell)],
         hooks: {
           drawAxes: [(self) => { drawGuides(self, view, c); drawMarks(self, chart, c); }],
-          draw: [(self) => { view.points.forEach((p) => drawPoints(self, p, c)); drawLabels(self, view, c); }],
+          draw: [(self) => { view.points.forEach((p, place) => drawPoints(self, p, c, place)); drawLabels(self, view, c); }],
           setCursor: [read],
           setSelect: [(self) => {
             if (self.select.width < 6) return;
@@ -322,10 +334,11 @@
     choose(view.key);
   }
 
-  const all = (within) => within.querySelectorAll("figure[data-chart]:not([data-drawn])").forEach((f) => {
-    f.dataset.drawn = "yes";
-    mount(f);
-  });
+  const all = (within) => {
+    const fresh = within.querySelectorAll("figure[data-chart]:not([data-drawn])");
+    for (const figure of fresh) { figure.dataset.drawn = "yes"; mount(figure); }
+    if (fresh.length) document.dispatchEvent(new CustomEvent("marshlight:days", { detail: { min: shared[0], max: shared[1] } }));
+  };
   all(document);
   document.addEventListener("htmx:afterSwap", (e) => all(e.target.parentNode || document));
 })();

@@ -1,0 +1,233 @@
+"""The gas curve of a run: what was counted, what is expected, total and per day."""
+
+from collections.abc import Sequence
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from marshlight.answers.series import (
+    MOST_ROWS,
+    Bands,
+    Chart,
+    Line,
+    Mark,
+    Points,
+    Table,
+    View,
+    thin,
+)
+from marshlight.measure import GasLedger
+from marshlight.process.forecast import Forecast
+from marshlight.units import choose_unit, in_unit, number, show, show_estimate, show_range
+
+Floats = NDArray[np.float64]
+# A mean over less than this says more about the ruler than about the gas.
+_SHORTEST_MEAN_D = 0.4
+_WHOLE_DAY_D = 0.9
+_K95 = 1.96
+
+
+def gas_chart(
+    ledger: GasLedger | None,
+    forecast: Forecast | None,
+    *,
+    marks: Sequence[Mark],
+    today: float | None,
+    system: str = "metric",
+) -> Chart | None:
+    """Draw the gas of a run, total first, then per day.
+
+    Parameters
+    ----------
+    ledger : GasLedger or None
+        What was counted; None before the first reading.
+    forecast : Forecast or None
+        What the model says, before and after today; None where nothing can be said.
+    marks : sequence of Mark
+        Events on the timeline.
+    today : float or None
+        Day of the run now [d]; None for a run that has ended.
+    system : str
+        "metric" or "us".
+
+    Returns
+    -------
+    Chart or None
+        None where there is neither gas nor a forecast.
+    """
+    if ledger is None and forecast is None:
+        return None
+    ledger = _nothing_counted() if ledger is None else ledger
+    return Chart(
+        key="gas",
+        title="Gas",
+        views=(
+            _total_view(ledger, forecast, system=system),
+            _daily_view(ledger, forecast, system=system),
+        ),
+        marks=tuple(marks),
+        today=today,
+    )
+
+
+def _nothing_counted() -> GasLedger:
+    """Give a ledger without a single point, so that an expectation can be drawn alone."""
+    none = np.zeros(0)
+    never = np.zeros(0, dtype=np.bool_)
+    return GasLedger(none, none, none, none, none, never, none, none, none, (), 0.0, none, never)
+
+
+def _total_view(ledger: GasLedger, forecast: Forecast | None, *, system: str) -> View:
+    most = ledger.total.value if forecast is None else float(np.max(forecast.cumulative.median))
+    unit = choose_unit(max(most, 1e-9), "volume", system=system)
+    picked = list(thin(ledger.day.size))
+    value, u = ledger.cumulative_m3[picked], ledger.u_m3[picked]
+    points = Points(
+        label="measured",
+        day=_plain(ledger.day[picked]),
+        value=_in(value, unit, "volume"),
+        low=_in(np.maximum(value - _K95 * u, 0.0), unit, "volume"),
+        high=_in(value + _K95 * u, unit, "volume"),
+        at_least=[bool(b) for b in ledger.lower_bound[picked]],
+    )
+    band = None if forecast is None else forecast.cumulative
+    digits = _digits(in_unit(most, unit, "volume"))
+    return View(
+        key="total",
+        name="Total",
+        unit=unit,
+        sentence=_total_sentence(ledger, forecast, system),
+        table=_total_table(ledger, unit),
+        points=(points,),
+        line=_line(forecast, None if band is None else band.median, unit, "volume"),
+        bands=_bands(forecast, band, unit, "volume"),
+        digits=digits,
+    )
+
+
+def _daily_view(ledger: GasLedger, forecast: Forecast | None, *, system: str) -> View:
+    start, end, rate, u, at_least = _daily_means(ledger)
+    known = [*rate, *([] if forecast is None else forecast.daily.median)]
+    most = max(known, default=0.0)
+    unit = choose_unit(max(most, 1e-9), "flow", system=system)
+    picked = list(thin(start.size))
+    value, spread = rate[picked], u[picked]
+    points = Points(
+        label="measured",
+        day=_plain(end[picked]),
+        value=_in(value, unit, "flow"),
+        low=_in(np.maximum(value - _K95 * spread, 0.0), unit, "flow"),
+        high=_in(value + _K95 * spread, unit, "flow"),
+        start=_plain(start[picked]),
+        at_least=[bool(b) for b in at_least[picked]],
+    )
+    band = None if forecast is None else forecast.daily
+    rows = tuple(
+        (
+            f"{a:.1f} to {b:.1f}",
+            f"{'at least ' if least else ''}{number(in_unit(v, unit, 'flow'))}",
+            f"± {number(in_unit(_K95 * s, unit, 'flow'), 2)}",
+        )
+        for a, b, v, s, least in zip(start, end, rate, u, at_least, strict=True)
+    )
+    return View(
+        key="daily",
+        name="Per day",
+        unit=unit,
+        sentence=_daily_sentence(rate, u, forecast, system),
+        table=Table(
+            f"Gas per day, {unit}, dry normal", ("days", "mean", "95 %"), rows[-MOST_ROWS:]
+        ),
+        points=(points,),
+        line=_line(forecast, None if band is None else band.median, unit, "flow"),
+        bands=_bands(forecast, band, unit, "flow"),
+        digits=_digits(in_unit(most, unit, "flow")),
+    )
+
+
+def _daily_means(ledger: GasLedger) -> tuple[Floats, Floats, Floats, Floats, NDArray[np.bool_]]:
+    """Average over stretches of about a day or more between readings."""
+    kept = [0] if ledger.day.size else []
+    for i in range(1, ledger.day.size):
+        if ledger.day[i] - ledger.day[kept[-1]] >= _WHOLE_DAY_D or (
+            i == ledger.day.size - 1 and ledger.day[i] - ledger.day[kept[-1]] >= _SHORTEST_MEAN_D
+        ):
+            kept.append(i)
+    at = np.array(kept, dtype=np.int64)
+    days, total, u = ledger.day[at], ledger.cumulative_m3[at], ledger.u_random_m3[at]
+    spans = np.diff(days)
+    rate = np.diff(total) / spans
+    # Fresh reading error at both ends; what all readings share scales the rate and is small here.
+    spread = np.hypot(u[1:], u[:-1]) / spans
+    seen = ledger.interval_lower_bound
+    least = np.array([bool(np.any(seen[a + 1 : b + 1])) for a, b in pairwise(kept)], dtype=np.bool_)
+    return days[:-1], days[1:], rate, spread, least
+
+
+def _line(
+    forecast: Forecast | None, values: Floats | None, unit: str, quantity: str
+) -> Line | None:
+    if forecast is None or values is None:
+        return None
+    return Line("most likely", _plain(forecast.day), _in(values, unit, quantity))
+
+
+def _bands(forecast: Forecast | None, band: object, unit: str, quantity: str) -> Bands | None:
+    if forecast is None or band is None:
+        return None
+    edges = (getattr(band, name) for name in ("low95", "low50", "high50", "high95"))
+    return Bands(_plain(forecast.day), *(_in(edge, unit, quantity) for edge in edges))
+
+
+def _total_sentence(ledger: GasLedger, forecast: Forecast | None, system: str) -> str:
+    if ledger.day.size < 2:
+        seen = "No gas has been read yet."
+    else:
+        least = "At least " if bool(ledger.lower_bound[-1]) else ""
+        seen = f"{least}{show_estimate(ledger.total, 'volume', system=system)} of gas so far."
+    if forecast is None:
+        return seen
+    last = float(forecast.day[-1])
+    low, high = float(forecast.cumulative.low95[-1]), float(forecast.cumulative.high95[-1])
+    later = show_range(max(low, 0.0), high, "volume", system=system)
+    return f"{seen} By day {last:.0f}, {later} is expected (19 in 20)."
+
+
+def _daily_sentence(rate: Floats, u: Floats, forecast: Forecast | None, system: str) -> str:
+    parts = []
+    if rate.size:
+        parts.append(f"{show(max(float(rate[-1]), 0.0), 'flow', system=system)} at the last look.")
+    if forecast is not None:
+        peak = forecast.peak_day
+        parts.append(
+            f"The most a day is expected about day {peak.value:.0f} "
+            f"({peak.low:.0f} to {peak.high:.0f})."
+        )
+    return " ".join(parts) or "Not enough readings for a daily figure yet."
+
+
+def _total_table(ledger: GasLedger, unit: str) -> Table:
+    rows = tuple(
+        (
+            f"{ledger.day[i]:.2f}",
+            f"{'at least ' if ledger.lower_bound[i] else ''}"
+            f"{number(in_unit(float(ledger.cumulative_m3[i]), unit, 'volume'))}",
+            f"± {number(in_unit(_K95 * float(ledger.u_m3[i]), unit, 'volume'), 2)}",
+        )
+        for i in thin(ledger.day.size, MOST_ROWS)
+    )
+    return Table(f"Gas so far, {unit}, dry normal", ("day", "total", "95 %"), rows)
+
+
+def _digits(most: float) -> int:
+    return 0 if most >= 100 else 1 if most >= 5 else 2
+
+
+def _plain(values: Floats) -> list[float]:
+    return [round(float(v), 4) for v in values]
+
+
+def _in(values: Floats, unit: str, quantity: str) -> list[float]:
+    """Convert for drawing; five significant digits are more than a screen can show."""
+    return [float(f"{in_unit(float(v), unit, quantity):.5g}") for v in values]

@@ -1,0 +1,128 @@
+"""What needs me now? Every run that goes on, most urgent first."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from marshlight.answers.analysis import Analysis, analyse
+from marshlight.answers.assessment import Assessed, assess_run
+from marshlight.answers.drawn import draw_run
+from marshlight.answers.lately import gas_lately
+from marshlight.answers.picture import VesselPicture
+from marshlight.answers.state import State
+from marshlight.answers.words import ago, clock, days_since
+from marshlight.notebook.models import Run
+
+
+@dataclass(frozen=True)
+class RunCardLine:
+    """One run on the overview."""
+
+    ident: str
+    name: str
+    vessel: str
+    day: int | None
+    state: State
+    picture: VesselPicture
+    gas: str
+    gas_words: str
+    expected: str
+    next_step: str
+
+
+@dataclass(frozen=True)
+class EndedRun:
+    """A run that is over."""
+
+    ident: str
+    name: str
+    words: str
+
+
+@dataclass(frozen=True)
+class Overview:
+    """All runs: a sentence, then the runs, most urgent first."""
+
+    sentence: str
+    hint: str
+    runs: tuple[RunCardLine, ...]
+    ended: tuple[EndedRun, ...]
+
+
+def overview(now: datetime) -> Overview:
+    """Look over every run.
+
+    Parameters
+    ----------
+    now : datetime
+        The moment of asking.
+
+    Returns
+    -------
+    Overview
+        Runs that go on, most urgent first, and those that ended, newest first.
+    """
+    whole = Run.objects.in_use().select_related("site", "vessel", "holder", "heater")
+    lines = [_line(run, now) for run in whole.filter(ended_at__isnull=True)]
+    lines.sort(key=lambda line: (line.state.urgency, line.name))
+    ended = tuple(
+        EndedRun(str(run.pk), run.name, f"ended {clock(run.ended_at, run.site.time_zone)}")
+        for run in whole.filter(ended_at__isnull=False).order_by("-ended_at")
+        if run.ended_at is not None
+    )
+    trouble = [line.name for line in lines if line.state.tone == "trouble"]
+    return Overview(_sentence(lines, trouble), _hint(lines, trouble), tuple(lines), ended)
+
+
+def _sentence(lines: list[RunCardLine], trouble: list[str]) -> str:
+    if not lines:
+        return "No runs yet"
+    if not trouble:
+        return "All runs are quiet" if len(lines) > 1 else "The run is quiet"
+    names = trouble[0] if len(trouble) == 1 else f"{', '.join(trouble[:-1])} and {trouble[-1]}"
+    return f"{names} {'needs' if len(trouble) == 1 else 'need'} you"
+
+
+def _hint(lines: list[RunCardLine], trouble: list[str]) -> str:
+    if not lines:
+        return ""
+    count = f"{len(lines)} run{'s' * (len(lines) != 1)} going"
+    return f"{count}, {len(trouble)} in trouble; the most urgent first." if trouble else f"{count}."
+
+
+def _line(run: Run, now: datetime) -> RunCardLine:
+    analysis = analyse(run)
+    assessed = assess_run(analysis, now)
+    lately, system = gas_lately(analysis), run.site.units
+    started = run.started_at is not None
+    return RunCardLine(
+        ident=str(run.pk),
+        name=run.name,
+        vessel=run.vessel.name,
+        day=int(days_since(run.started_at, now)) if run.started_at else None,
+        state=assessed.state,
+        picture=picture_of(run, analysis, assessed),
+        gas=lately.words(system) if started else "–",
+        gas_words=_when(analysis, now) if started else "not started",
+        expected=lately.expected_words(system),
+        next_step=assessed.next_step,
+    )
+
+
+def _when(analysis: Analysis, now: datetime) -> str:
+    newest = max((r.at for r in analysis.latest.values()), default=None)
+    return f"last read {ago(newest, now)}" if newest else "nothing read yet"
+
+
+def picture_of(run: Run, analysis: Analysis, assessed: Assessed) -> VesselPicture:
+    """Draw a run as its analysis and assessment see it."""
+    methane = analysis.methane
+    return draw_run(
+        run,
+        analysis.latest,
+        vessel=analysis.records.vessel,
+        holder=analysis.records.holder_log.holder,
+        slurry_m3=analysis.slurry_m3,
+        methane=None if methane is None else methane.methane,
+        in_trouble=assessed.state.tone == "trouble",
+        floating_layer=assessed.floating_layer,
+    )

@@ -1,0 +1,252 @@
+"""Loading the demonstration world into an empty notebook; the seed is kept with it."""
+
+from collections.abc import Callable, Iterable, Sequence
+from datetime import datetime, timedelta
+from typing import Any
+
+import numpy as np
+from django.db import transaction
+from django.utils import timezone
+
+from marshlight.demo.bottles import BATH_C, bag_log, fed_chemistry, pressure_log
+from marshlight.demo.course import Portion, Script, course
+from marshlight.demo.keeper import Bench, Entry, chemistry_log, cylinder_log, visits
+from marshlight.demo.stories import (
+    BREAD,
+    DRUMS,
+    LIVE,
+    MANURE,
+    PEELINGS,
+    TRIAL,
+    TRIAL_DAYS,
+    TRIAL_INOCULUM_KG,
+    TRIAL_LEAK,
+    WHEY,
+    Feed,
+    Story,
+)
+from marshlight.demo.world import SITE, set_up_lots, set_up_place
+from marshlight.errors import NotebookError
+from marshlight.matter.mixing import Part, blend
+from marshlight.notebook.bridge.apparatus import holder_of
+from marshlight.notebook.bridge.feedstocks import feedstock_of
+from marshlight.notebook.bulk import insert_many
+from marshlight.notebook.content import fingerprint, understand
+from marshlight.notebook.kinds import reading_kind
+from marshlight.notebook.models import Holder, Lot, Person, Reading, Run, Site
+from marshlight.notebook.recording import record_event
+from marshlight.notebook.setting_up import set_up
+
+DEMO_SITE = SITE
+SEED = 20260501
+AIR_KPA = 93.9
+_STEPS = len(DRUMS) + 1 + len(TRIAL)
+_BARREL_DAYS = 364.0
+Progress = Callable[[int, int, str], None]
+
+
+def demo_is_loaded() -> bool:
+    """Say whether the notebook holds the demonstration world."""
+    return Site.objects.filter(name=DEMO_SITE, invented=True).exists()
+
+
+def load_demo(*, now: datetime | None = None, progress: Progress | None = None) -> None:
+    """Fill an empty notebook with the invented world; all of it or nothing.
+
+    Parameters
+    ----------
+    now : datetime, optional
+        The stories end here; the current time if left out.
+    progress : callable, optional
+        Called with (done, of, what) as it goes.
+
+    Raises
+    ------
+    NotebookError
+        If the notebook holds anything already: invented data never mixes with real data.
+    """
+    if Site.objects.exists():
+        raise NotebookError(
+            "The demonstration goes into an empty notebook only; give another with "
+            "--notebook FILE, or MARSHLIGHT_NOTEBOOK"
+        )
+    moment = now or timezone.now()
+    tell = progress or (lambda done, of, what: None)
+    with transaction.atomic():
+        keeper = set_up_place()
+        set_up_lots(moment, keeper)
+        world = _World(moment, keeper)
+        for i, story in enumerate(DRUMS):
+            tell(i, _STEPS, story.name)
+            world.drum(i, story)
+        tell(len(DRUMS), _STEPS, "a year of the barrel")
+        world.barrel(len(DRUMS))
+        for i, bottle in enumerate(TRIAL, start=len(DRUMS) + 1):
+            tell(i, _STEPS, f"trial bottle, {bottle[0]}")
+            world.bottle(i, *bottle)
+    tell(_STEPS, _STEPS, "done")
+
+
+class _World:
+    """Writes stories into the notebook; each has its own random stream from the one seed."""
+
+    def __init__(self, now: datetime, keeper: Person) -> None:
+        self.now = now.replace(second=0, microsecond=0)
+        self.keeper = keeper
+        self.lots = {lot.name: lot for lot in Lot.objects.all()}
+
+    def drum(self, index: int, story: Story) -> None:
+        """Tell one drum's story."""
+        rng = np.random.default_rng((SEED, index))
+        number = index + 1
+        run = self._run(story.name, f"Drum {number}", f"Cylinder {number}", story.began_days_ago)
+        days = story.ended_day or story.began_days_ago
+        script = Script(
+            days,
+            self._portions(story.feeds),
+            story.slurry_c,
+            vigour=story.vigour,
+            ph=story.ph,
+            methane=story.methane,
+            escaping=story.escaping,
+        )
+        true = course(script, rng, air_kpa=AIR_KPA)
+        holder = holder_of(Holder.objects.get(name=f"Cylinder {number}"))
+        slurry_m3 = sum(sum(f.parts.values()) + f.water_l for f in story.feeds[:1]) / 1e3
+        bench = Bench(holder, run.vessel.volume_m3 - slurry_m3)  # type: ignore[arg-type]
+        entries = [*self._fed(story.feeds), *story.done]
+        entries += chemistry_log(true, rng)
+        entries += cylinder_log(true, bench, visits(days, rng, busy=(3.0, 25.0)), rng)
+        self._write(run, entries)
+
+    def barrel(self, index: int) -> None:
+        """Tell a year of feeding at uneven intervals."""
+        rng = np.random.default_rng((SEED, index))
+        run = self._run("Barrel, a year of feeding", "Barrel", "Gas bag", _BARREL_DAYS, mode="fed")
+        feeds = [Feed(0.0, {LIVE: 60.0, MANURE: 12.0}, 70.0, 1.0, 1.5)]
+        day = 6.0
+        while day < _BARREL_DAYS - 0.6:
+            scraps = {MANURE: 2.0, PEELINGS: 1.0, WHEY: 1.5} | (
+                {BREAD: 0.15} if rng.random() < 0.4 else {}
+            )
+            feeds.append(Feed(round(day, 2), scraps, 2.0, float(rng.normal(1.0, 0.06)), 0.3))
+            day += float(rng.choice([2.9, 3.5, 4.1, 7.4], p=[0.35, 0.4, 0.2, 0.05]))
+        seasons = tuple(
+            (float(d), 32.5 + 3.0 * np.cos(2.0 * np.pi * (d - 60.0) / 365.0))
+            for d in range(0, 366, 15)
+        )
+        script = Script(
+            _BARREL_DAYS, self._portions(feeds), seasons,
+            ph=((0.0, 6.9), (10.0, 7.2), (365.0, 7.3)),
+            methane=((0.0, 0.05), (6.0, 0.5), (15.0, 0.6), (365.0, 0.6)),
+        )  # fmt: skip
+        true = course(script, rng, air_kpa=AIR_KPA)
+        entries = [*self._fed(feeds), *self._drawn_off(feeds)]
+        entries += [*bag_log(true, rng, capacity_m3=0.3), *fed_chemistry(true, rng)]
+        self._write(run, entries)
+
+    def bottle(self, index: int, label: str, lot: str, grams: float) -> None:
+        """Tell one bottle of the trial."""
+        rng = np.random.default_rng((SEED, index))
+        set_up(
+            "vessel", {"name": f"Bottle {label}", "volume": "1 L", "tall": "22 cm"}, by=self.keeper
+        )
+        run = self._run(
+            f"Trial, {label}",
+            f"Bottle {label}",
+            "Bottle gas space",
+            TRIAL_DAYS,
+            heater="Water bath",
+        )
+        run.plan = {
+            "trial": {"name": "Otterbeck scraps", "label": label, "role": label.partition(" ")[0]}
+        }
+        run.save(by=self.keeper, why="part of a trial")
+        parts = {LIVE: TRIAL_INOCULUM_KG} | ({lot: grams / 1e3} if lot else {})
+        feeds = (Feed(0.0, parts, 0.0, float(rng.normal(1.0, 0.02)), 0.3),)
+        leak = (
+            ((0.0, 0.0), (6.0, 0.0), (6.2, 0.5), (60.0, 0.5))
+            if label == TRIAL_LEAK
+            else ((0.0, 0.0),)
+        )
+        script = Script(
+            TRIAL_DAYS, self._portions(feeds), ((0.0, BATH_C),), escaping=leak, swing_c=0.05
+        )
+        true = course(script, rng, air_kpa=AIR_KPA)
+        whole = np.array([*range(1, 12), 13, 15, 17, 20, 23, 27], dtype=float)
+        times = whole + np.round(rng.normal(0.0, 0.01, whole.size), 4)
+        self._write(run, [*self._fed(feeds), *pressure_log(true, times, rng)])
+
+    def _run(
+        self, name: str, vessel: str, holder: str, days_ago: float,
+        *, mode: str = "batch", heater: str = "",
+    ) -> Run:  # fmt: skip
+        warm = heater or ("" if mode == "fed" else "Heating cable in the cupboard")
+        given = {"name": name, "vessel": vessel, "holder": holder, "heater": warm, "mode": mode}
+        began = self._morning(days_ago)
+        run: Any = set_up("run", given | {"started_at": began.isoformat()}, by=self.keeper)
+        run.notes = f"Invented for the demonstration, seed {SEED}."
+        run.save(by=self.keeper, why="marked as invented")
+        return run  # type: ignore[no-any-return]
+
+    def _morning(self, days_ago: float) -> datetime:
+        """Begin at eight, when charges are mixed; a charge of today began when it began."""
+        began = self.now - timedelta(days=days_ago)
+        eight = began.replace(hour=8, minute=0)
+        return began if days_ago < 1.0 else eight - timedelta(days=int(eight > began))
+
+    def _portions(self, feeds: Sequence[Feed]) -> tuple[Portion, ...]:
+        """Let the engine say how much gas each feed holds and how fast it comes."""
+        portions = []
+        for feed in feeds:
+            parts = tuple(Part(feedstock_of(self.lots[n]), kg) for n, kg in feed.parts.items())
+            mixed = blend(parts, feed.water_l)
+            if mixed.methane_m3 is None or mixed.rate is None or mixed.methane_share is None:
+                raise NotebookError("a demonstration lot lacks its potential or rate")
+            gas = mixed.methane_m3.value / mixed.methane_share.value * feed.better
+            portions.append(Portion(feed.day, gas, mixed.rate.value, feed.lag_d))
+        return tuple(portions)
+
+    def _fed(self, feeds: Iterable[Feed]) -> Iterable[Entry]:
+        for i, feed in enumerate(feeds):
+            parts = [
+                {"lot": str(self.lots[n].pk), "mass": f"{kg:g} kg"} for n, kg in feed.parts.items()
+            ]
+            detail = {"parts": parts} | ({"water": f"{feed.water_l:g} L"} if feed.water_l else {})
+            yield Entry(feed.day, "event", "charge" if i == 0 else "feed", detail=detail)
+
+    def _drawn_off(self, feeds: Sequence[Feed]) -> Iterable[Entry]:
+        for feed in feeds[1:]:
+            litres = sum(feed.parts.values()) + feed.water_l
+            yield Entry(feed.day - 0.01, "event", "draw_off", f"{litres:.1f} L")
+
+    def _write(self, run: Run, entries: Iterable[Entry]) -> None:
+        began = run.started_at
+        assert began is not None
+        due = sorted(
+            (e for e in entries if began + timedelta(days=e.day) <= self.now), key=lambda e: e.day
+        )
+        rows = []
+        for entry in due:
+            at = began + timedelta(minutes=round(entry.day * 1440))
+            if entry.family == "event":
+                record_event(
+                    run,
+                    entry.kind,
+                    entry.value or None,
+                    at=at,
+                    detail=entry.detail,
+                    note=entry.note,
+                    by=self.keeper,
+                )
+                continue
+            content = understand(
+                reading_kind(entry.kind), entry.value or None, unit=None, detail=entry.detail
+            )
+            rows.append({
+                "at": at, "kind": entry.kind, "value": content.value, "unit": content.unit,
+                "entered": content.entered, "detail": content.detail, "note": entry.note,
+                "fingerprint": fingerprint(entry.kind, at, content, entry.note), "entered_at": at,
+            })  # fmt: skip
+        same = {"run": run.pk, "entered_by": self.keeper.pk, "batch": None}
+        insert_many(Reading, rows, same)

@@ -1,0 +1,157 @@
+"""Chromium over the live pages: on a phone and a laptop, light and dark, by role and label."""
+
+import os
+import shutil
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser, ConsoleMessage, Page, expect, sync_playwright
+from pytest_django import Settings
+from pytest_django.live_server_helper import LiveServer
+
+from marshlight.notebook.models import Person, Run, Site
+from worlds import make_drum
+
+# Playwright keeps an event loop in this thread, which Django takes for asynchronous code.
+os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
+ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
+SCREENS = {"phone": (360, 800), "laptop": (1280, 720)}
+
+
+@dataclass(frozen=True)
+class Screen:
+    """What a page is looked at on."""
+
+    name: str
+    look: str
+
+    @property
+    def size(self) -> tuple[int, int]:
+        """Give width and height [px]."""
+        return SCREENS[self.name]
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Mark every test of this room, and keep them on one worker: one Chromium at a time."""
+    for item in items:
+        if "/browser/" in str(item.path):
+            item.add_marker(pytest.mark.browser)
+            item.add_marker(pytest.mark.xdist_group("browser"))
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[Browser]:
+    """Start the system's Chromium once."""
+    path = shutil.which("chromium") or shutil.which("chromium-browser")
+    assert path, "Chromium is missing: apt-get install chromium libatomic1"
+    with sync_playwright() as play:
+        browser = play.chromium.launch(executable_path=path, args=ARGUMENTS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture(
+    params=[Screen(name, look) for name in SCREENS for look in ("light", "dark")],
+    ids=lambda screen: f"{screen.name}-{screen.look}",
+)
+def screen(request: pytest.FixtureRequest) -> Screen:
+    """Give each of the four ways a page is looked at."""
+    return request.param
+
+
+def _open(browser: Browser, screen: Screen, base: str, *, scripts: bool) -> Iterator[Page]:
+    width, height = screen.size
+    context = browser.new_context(
+        viewport={"width": width, "height": height},
+        color_scheme=screen.look,
+        base_url=base,
+        java_script_enabled=scripts,
+        has_touch=screen.name == "phone",
+        locale="en-GB",
+    )
+    page = context.new_page()
+    troubles: list[str] = []
+    page.on("console", lambda m: troubles.append(m.text) if _is_fault(m) else None)
+    page.on("pageerror", lambda error: troubles.append(str(error)))
+    yield page
+    context.close()
+    assert troubles == []
+
+
+def _is_fault(message: ConsoleMessage) -> bool:
+    """Leave out what a page answers on purpose: a refused form (422), an unknown address (404)."""
+    meant = any(f"status of {code}" in message.text for code in (404, 422))
+    return message.type == "error" and not meant
+
+
+@pytest.fixture
+def page(
+    chromium: Browser, screen: Screen, live_server: LiveServer, settings: Settings
+) -> Iterator[Page]:
+    """Open a page on the screen; any error in the browser's console fails the test."""
+    settings.MARSHLIGHT_LOOPBACK = True
+    yield from _open(chromium, screen, live_server.url, scripts=True)
+
+
+@pytest.fixture
+def phone(chromium: Browser, live_server: LiveServer, settings: Settings) -> Iterator[Page]:
+    """Open a page on a light phone only, for tests where the screen makes no difference."""
+    settings.MARSHLIGHT_LOOPBACK = True
+    yield from _open(chromium, Screen("phone", "light"), live_server.url, scripts=True)
+
+
+@pytest.fixture
+def without_scripts(
+    chromium: Browser, live_server: LiveServer, settings: Settings
+) -> Iterator[Page]:
+    """Open a page on a phone whose browser runs no scripts."""
+    settings.MARSHLIGHT_LOOPBACK = True
+    yield from _open(chromium, Screen("phone", "light"), live_server.url, scripts=False)
+
+
+@pytest.fixture
+def drum(transactional_db: None) -> Run:
+    """Give a run to look at."""
+    keeper = Person(name="keeper", role=Person.Role.LEAD)
+    keeper.save()
+    place = Site(name="Test yard", altitude_m=200.0, room_temperature_c=18.0)
+    place.save(by=keeper)
+    return make_drum(place, keeper)
+
+
+def check_page(page: Page) -> None:
+    """Check what holds for every page: nothing spills sideways, nothing bars a screen reader."""
+    width = page.viewport_size["width"] if page.viewport_size else 0
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+    expect(page.get_by_role("main")).to_have_count(1)
+    expect(page.get_by_role("heading", level=1)).to_have_count(1)
+    found = Axe().run(page)
+    problems = [
+        f"{v['id']}: {v['help']} at {[n['target'] for n in v['nodes']][:3]}"
+        for v in found.response["violations"]
+    ]
+    assert problems == []
+
+
+def small_targets(page: Page) -> list[str]:
+    """List the buttons and boxed links that are lower than a wet glove needs (48 px)."""
+    return page.evaluate(
+        """() => [...document.querySelectorAll('button, .button, select, input:not([type=hidden])')]
+          .filter(e => e.offsetParent && !['checkbox', 'radio'].includes(e.type))
+          .filter(e => e.getBoundingClientRect().height < 47.5)
+          .map(e => e.outerHTML.slice(0, 80))"""
+    )
+
+
+@pytest.fixture
+def checked() -> object:
+    """Give the check that every page must pass."""
+    return check_page
+
+
+@pytest.fixture
+def targets() -> object:
+    """Give the look-out for small targets."""
+    return small_targets
