@@ -1,5 +1,6 @@
 """What happens to a digester while it runs, each on its day."""
 
+from abc import ABC, abstractmethod
 from dataclasses import dataclass, field
 
 from marshlight.process.model.digester import (
@@ -13,14 +14,14 @@ from marshlight.process.model.schedule import ADD, OPEN, TAKE_GAS, TAKE_LIQUID, 
 
 
 @dataclass(frozen=True)
-class Event:
+class Event(ABC):
     """Something on a day [d since the start]."""
 
     day: float
 
+    @abstractmethod
     def enter(self, schedule: Schedule, digester: Digester) -> None:
         """Write oneself into a schedule."""
-        raise NotImplementedError
 
 
 @dataclass(frozen=True)

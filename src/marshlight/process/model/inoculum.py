@@ -10,6 +10,7 @@ import numpy as np
 from marshlight.errors import require
 from marshlight.estimate import Estimate
 from marshlight.matter.elements import ATOMIC_MASS
+from marshlight.process.model.kernel import Reals
 from marshlight.process.model.liquid import CACO3_KG_PER_EQUIVALENT, Liquid
 from marshlight.process.model.parameters import SMALL_DIGESTER, ParameterSet
 
@@ -169,7 +170,7 @@ def usual_activity(kind: str) -> Estimate:
     return Estimate.from_range(usual.activity, usual.low, usual.high)
 
 
-def draw_liveliness(kind: str, rng: np.random.Generator, members: int) -> np.ndarray:
+def draw_liveliness(kind: str, rng: np.random.Generator, members: int) -> Reals:
     """Draw how lively an inoculum of this kind may be, relative to the usual, for an ensemble."""
     usual = INOCULA[kind]
     step = np.clip(rng.standard_normal(members), -3.0, 3.0) / 2.0

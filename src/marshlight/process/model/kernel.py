@@ -194,7 +194,7 @@ class Program:
     t_out: Reals
     watched: Integers
     rtol: float = 1e-4
-    first_step: float = 1e-3
+    first_step: float = 1e-4
     max_step: float = 1e6
     max_steps: int = 200_000
 
@@ -232,7 +232,14 @@ class Outcome:
         )
 
 
-def run(program: Program, settings: Reals, states: Reals, vectors: Reals, form: int) -> Outcome:
+def run(
+    program: Program,
+    settings: NDArray[Any],
+    states: NDArray[Any],
+    vectors: NDArray[Any],
+    *,
+    form: int,
+) -> Outcome:
     """Integrate every member; the interpreter is free for other threads meanwhile.
 
     ``settings`` and ``states`` have shape (member or 1, ...), ``vectors`` (member or 1, vector,

@@ -84,7 +84,7 @@ def run_published_plant(
         schedule.do(0.0, ADD, 1.0, vector)
     names = [n for w in watch for n in (place.states if w == "states" else (w,))]
     program = schedule.program(given, days, names, rtol=rtol)
-    outcome = run(program, given[None], first[None], schedule.vector_array(), SCALAR)
+    outcome = run(program, given[None], first[None], schedule.vector_array(), form=SCALAR)
     outcome.require_success()
     curves = {name: outcome.out[0, :, i].astype(np.float64) for i, name in enumerate(names)}
     steps, rejected, _ = (int(n) for n in outcome.counts[0])

@@ -192,7 +192,9 @@ def simulate(
     True
     """
     ready = prepare(digester, charge, days=days, events=events, parameters=parameters, rtol=rtol)
-    outcome = run(ready.program, ready.settings[None], ready.start[None], ready.vectors, SCALAR)
+    outcome = run(
+        ready.program, ready.settings[None], ready.start[None], ready.vectors, form=SCALAR
+    )
     outcome.require_success(np.array(ready.schedule.days()))
     values: Mapping[str, Reals] = {
         name: outcome.out[0, :, i].copy() for i, name in enumerate(ready.names)

@@ -103,7 +103,7 @@ def equilibrium(
         starts = np.tile(start, (MEMBERS, 1))
         starts[:, place.state_at["inorganic_carbon"]] = np.exp(trials)
         vectors = np.zeros((1, 1, len(place.states)))
-        outcome = run(program, settings[None], starts, vectors, SCALAR)
+        outcome = run(program, settings[None], starts, vectors, form=SCALAR)
         outcome.require_success()
         rows = outcome.out[:, 0]
         wanted = rows[:, 6] * carbon_dioxide_kpa / 100.0

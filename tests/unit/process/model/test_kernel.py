@@ -21,7 +21,7 @@ def plain_run(days, start, *, pulses=(), rtol=1e-4, max_steps=200_000):
     settings = published_settings()
     program = schedule.program(settings, days, PLACE.states, rtol=rtol)
     program = kernel.Program(**{**program.__dict__, "max_steps": max_steps})
-    return run(program, settings[None], start[None], schedule.vector_array(), SCALAR), program
+    return run(program, settings[None], start[None], schedule.vector_array(), form=SCALAR), program
 
 
 def test_tightening_the_tolerance_shrinks_the_error_in_proportion():
@@ -79,7 +79,13 @@ def test_parts_that_do_not_fit_are_refused_before_the_library_sees_them():
     schedule = Schedule("benchmark", 0.0, 1.0)
     program = schedule.program(settings, [1.0], ["pH"], rtol=1e-4)
     with pytest.raises(ValueError, match="do not fit"):
-        run(program, settings[None, :-1], published_start(settings)[None], np.zeros((1, 0, 33)), 0)
+        run(
+            program,
+            settings[None, :-1],
+            published_start(settings)[None],
+            np.zeros((1, 0, 33)),
+            form=0,
+        )
 
 
 def test_no_amount_falls_below_zero_by_more_than_the_tolerance():

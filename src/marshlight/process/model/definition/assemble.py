@@ -53,8 +53,8 @@ def assemble(variant: Variant) -> Model:
     closed = reactions(at, table)
     space = gas_space(variant, graph, chemistry, volume)
     slopes: dict[str, Node] = {}
-    _liquid(slopes, variant, graph, concentration, closed, volume)
-    _transfer(slopes, variant, graph, concentration, space, volume)
+    _liquid(slopes, variant, graph, concentration=concentration, closed=closed, volume=volume)
+    _transfer(slopes, variant, concentration=concentration, space=space, volume=volume)
     if variant.small:
         slopes["volume"] = graph.setting("flow_in") - graph.setting("flow_out")
         for element in variant.elements:
@@ -63,7 +63,9 @@ def assemble(variant: Variant) -> Model:
             )
         slopes["drained_volume"] = graph.setting("flow_out")
     slopes.update(chemistry.residuals)
-    observables = _observables(variant, graph, concentration, chemistry, space, at)
+    observables = _observables(
+        variant, graph, concentration=concentration, chemistry=chemistry, space=space, at=at
+    )
     for element in variant.elements:
         held = [table[element][name] * amount for name, amount in amounts.items()]
         held += [table[element][f"gas_{gas}"] * graph.state(f"gas_{gas}") for gas in variant.gases]
@@ -84,10 +86,11 @@ def assemble(variant: Variant) -> Model:
     )
 
 
-def _liquid(  # noqa: PLR0917
+def _liquid(
     slopes: dict[str, Node],
     variant: Variant,
     graph: Graph,
+    *,
     concentration: dict[str, Node],
     closed: list[Reaction],
     volume: Node,
@@ -100,10 +103,10 @@ def _liquid(  # noqa: PLR0917
         slopes[name] = volume * made + (fed - left)
 
 
-def _transfer(  # noqa: PLR0917
+def _transfer(
     slopes: dict[str, Node],
     variant: Variant,
-    graph: Graph,
+    *,
     concentration: dict[str, Node],
     space: GasSpace,
     volume: Node,
@@ -120,9 +123,10 @@ def _transfer(  # noqa: PLR0917
         slopes[f"out_{gas}"] = space.outflow[gas]
 
 
-def _observables(  # noqa: PLR0917
+def _observables(
     variant: Variant,
     graph: Graph,
+    *,
     concentration: dict[str, Node],
     chemistry: Chemistry,
     space: GasSpace,

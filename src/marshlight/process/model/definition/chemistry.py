@@ -82,16 +82,17 @@ def speciate(variant: Variant, graph: Graph, concentration: dict[str, Node]) -> 
 def _carbonate(variant: Variant, graph: Graph, distance: Node, gamma: Node) -> Node:
     if not variant.small:
         return _van_t_hoff(graph, graph.number(10.0**-6.35), 7646.0, distance)
-    logarithm = _fit(graph, -356.3094, -0.06091964, 21834.37, 126.8339, -1684915.0)
+    logarithm = _fit(graph, (-356.3094, -0.06091964, 21834.37, 126.8339, -1684915.0))
     return exp(LN10 * logarithm) / gamma
 
 
 def _second_carbonate(graph: Graph) -> Node:
-    return exp(LN10 * _fit(graph, -107.8871, -0.03252849, 5151.79, 38.92561, -563713.9))
+    return exp(LN10 * _fit(graph, (-107.8871, -0.03252849, 5151.79, 38.92561, -563713.9)))
 
 
-def _fit(graph: Graph, a: float, b: float, c: float, d: float, e: float) -> Node:  # noqa: PLR0917
+def _fit(graph: Graph, coefficients: tuple[float, float, float, float, float]) -> Node:
     """Plummer & Busenberg (1982): log10 K = a + b T + c/T + d log10 T + e/T^2."""
+    a, b, c, d, e = coefficients
     kelvin = graph.setting("temperature_c") + 273.15
     return a + b * kelvin + c / kelvin + (d / LN10) * log(kelvin) + e / (kelvin * kelvin)
 
@@ -133,7 +134,7 @@ def _solubility(variant: Variant, graph: Graph, distance: Node) -> dict[str, Nod
         "carbon_dioxide": _van_t_hoff(graph, graph.number(0.035), -19410.0, distance),
     }
     if variant.small:
-        logarithm = _fit(graph, 108.3865, 0.01985076, -6919.53, -40.45154, 669365.0)
+        logarithm = _fit(graph, (108.3865, 0.01985076, -6919.53, -40.45154, 669365.0))
         # Printed in mol/L/atm.
         table["carbon_dioxide"] = exp(LN10 * logarithm) * (1.0 / 1.01325)
         gas = 100.0 * GAS_CONSTANT

@@ -54,7 +54,7 @@ def gas_space(
     transfer = {}
     outflow = {}
     for gas, pressure_of_gas in partial.items():
-        dissolved = _dissolved(variant, graph, chemistry, gas, liquid_volume)
+        dissolved = _dissolved(gas, variant, graph, chemistry=chemistry, volume=liquid_volume)
         gap = dissolved - chemistry.solubility[gas] * pressure_of_gas
         transfer[gas] = p("kLa") * gap
         outflow[gas] = flow * (pressure_of_gas / thermal)
@@ -65,7 +65,7 @@ def gas_space(
 
 
 def _dissolved(
-    variant: Variant, graph: Graph, chemistry: Chemistry, gas: str, volume: Node
+    gas: str, variant: Variant, graph: Graph, *, chemistry: Chemistry, volume: Node
 ) -> Node:
     if gas == "carbon_dioxide":
         return chemistry.species["carbon_dioxide"]

@@ -14,7 +14,7 @@ FLOORS = {
     "sulfate": 1e-5,
     "gas_hydrogen": 1e-6,
     "gas_sulfide": 1e-6,
-    "gas_oxygen": 1e-4,
+    "gas_oxygen": 2e-5,
 }
 
 
@@ -29,8 +29,10 @@ def floors(model: Model) -> tuple[list[float], list[float]]:
             floor.append(FLOORS[name])
         elif name == "volume":
             floor.append(1.0)
-        elif name in COUNTED_IN_KMOL or name.startswith(("gas_", "out_")):
+        elif name in COUNTED_IN_KMOL:
             floor.append(1e-3)
+        elif name.startswith(("gas_", "out_")):
+            floor.append(2e-4)
         else:
             floor.append(1e-2)
         relative.append(0.0 if is_algebraic else 1.0)
