@@ -33,7 +33,7 @@ class BuildKernel(build_ext):
         for model in models:
             text = definition.emit_source(model)
             (target / f"generated_{model.variant.name}.h").write_text(text)
-        tables = "".join(definition.emit_tables(model) for model in models)
+        tables = "#pragma once\n" + "".join(definition.emit_tables(model) for model in models)
         (target / "tables.h").write_text(tables)
         for extension in self.extensions:
             extension.include_dirs.append(str(target))

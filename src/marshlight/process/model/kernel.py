@@ -99,6 +99,8 @@ def library() -> ctypes.CDLL:
     opened.marshlight_name.restype = ctypes.c_char_p
     opened.marshlight_contents.restype = None
     opened.marshlight_run.restype = None
+    opened.marshlight_begin.restype = None
+    opened.marshlight_room.restype = ctypes.c_long
     return opened
 
 

@@ -1,6 +1,5 @@
 /* The door of the library: plain C, so that a build needs neither Python's headers nor numpy's.
    Python opens it with ctypes, which lets go of the interpreter while a call runs. */
-#include <stddef.h>
 #include "kernels.h"
 #include "tables.h"
 
@@ -40,6 +39,19 @@ int marshlight_state_kind(int model, int state) { return tables[model].kind[stat
 void marshlight_contents(int model, const double *settings, double *contents)
 {
     contents_of[model](settings, contents);
+}
+
+/* The equations alone, for comparison with other integrators. */
+long marshlight_room(int model) { return (long)room_of[model]; }
+
+void marshlight_begin(int model, const double *settings, void *room)
+{
+    begins[model](settings, room);
+}
+
+int marshlight_slopes(int model, void *room, const double *states, double *slopes)
+{
+    return slopes_of[model](room, states, slopes);
 }
 
 /* 1 when this processor runs the faster forms. */

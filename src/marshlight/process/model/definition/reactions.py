@@ -71,9 +71,7 @@ def _breakdown(at: Setting) -> list[Reaction]:
     solids = {"carbohydrate": "ch", "protein": "pr", "lipid": "li"}
     if at.variant.small:
         solids["fibre"] = "fi"
-        # Siegrist et al. (2002); above the mesophilic range the exponential is not trusted.
-        warm = minimum(p("temperature_c"), p("hydrolysis_t_max"))
-        speed = exp(p("hydrolysis_theta") * (warm - 35.0)) * p("access") * _ph_factor(at, "hyd")
+        speed = hydrolysis_factor(at) * p("access") * _ph_factor(at, "hyd")
     else:
         shares = {
             "soluble_inert": p("f_sI"),
@@ -105,6 +103,12 @@ def _rest(whole: Node, parts: dict[str, Node]) -> Node:
     for part in parts.values():
         whole = whole - part
     return whole
+
+
+def hydrolysis_factor(at: Setting) -> Node:
+    """Temperature factor of breakdown relative to 35 degC, an exponential that ends somewhere."""
+    warm = minimum(at.p("temperature_c"), at.p("hydrolysis_t_max"))
+    return exp(at.p("hydrolysis_theta") * (warm - 35.0))
 
 
 def cardinal_factor(at: Setting) -> Node:
@@ -140,6 +144,8 @@ def factors(at: Setting) -> dict[str, Node]:
     limit = at.p("K_I_nh3")
     found["I_nh3"] = limit / (limit + at.species["ammonia"])
     if at.variant.small:
+        found["warmth_growth"] = cardinal_factor(at)
+        found["warmth_breakdown"] = hydrolysis_factor(at)
         limit = at.p("K_I_lcfa")
         found["I_lcfa"] = limit / (limit + at.c("lcfa"))
         limit = at.p("K_I_h2s")
