@@ -1,34 +1,38 @@
 """Forecasts of published series from their first half, scored against their second half."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 
-from benchmarks import published_batch as batch
 from benchmarks.harness import BenchRow
-from benchmarks.scoring import Bands, Score, pooled
-
-SUBSTRATES = tuple(group for group in batch.GROUPS if group != "inoculum")
-OURS, COMMON = "ours", "modified Gompertz, least squares"
-
-
-def bottle_scores(
-    method: Callable[[batch.Split], Bands], groups: Iterable[str] = SUBSTRATES
-) -> dict[str, Score]:
-    """Score one method on every bottle of some groups, in per cent of the gas in the end."""
-    return {
-        path.stem: batch.scored(path, method) for group in groups for path in batch.bottles(group)
-    }
+from benchmarks.published_tables import (
+    GOMPERTZ,
+    NO_RECIPE,
+    SUBSTRATES,
+    WITH_RECIPE,
+    bottle_scores,
+    fed_scores,
+    methods,
+)
+from benchmarks.scoring import Score, pooled
 
 
 def rows() -> Iterable[BenchRow]:
-    """Yield scores, ours beside the usual curve fitted by least squares."""
-    for groups, name in ((SUBSTRATES, "15 bottles"), (("inoculum",), "4 blanks")):
-        ours = pooled(bottle_scores(batch.METHODS[OURS], groups))
-        common = pooled(bottle_scores(batch.METHODS[COMMON], groups))
-        yield from _compare(f"published batch, {name}, second half", ours, common)
+    """Yield scores; the baseline is the usual curve by least squares, or the last week's mean."""
+    how = methods()
+    for groups, name, tried in (
+        (SUBSTRATES, "15 bottles", (WITH_RECIPE, NO_RECIPE)),
+        (("inoculum",), "4 blanks", (NO_RECIPE,)),
+    ):
+        common = pooled(bottle_scores(how[GOMPERTZ], groups))
+        for method in tried:
+            ours = pooled(bottle_scores(how[method], groups))
+            yield from _compare(f"published {name}, {method}", ours, common, "% of all its gas")
+    plant = fed_scores()
+    yield from _compare(
+        "published fed plant, daily gas", plant["ours"], plant["the last week goes on"], "m3/d"
+    )
 
 
-def _compare(name: str, ours: Score, common: Score) -> Iterable[BenchRow]:
-    unit = "% of the gas in the end"
+def _compare(name: str, ours: Score, common: Score, unit: str) -> Iterable[BenchRow]:
     for field, words in (("mae", "mean absolute error"), ("interval_score", "interval score")):
         value, base = getattr(ours, field), getattr(common, field)
         yield BenchRow(f"{name}: {words}", value, unit, base, value / base, "below the baseline")

@@ -1,7 +1,10 @@
 """The documents promise only what the program does: code runs, links lead somewhere."""
 
+import os
 import re
 import shlex
+import subprocess
+import sys
 from doctest import ELLIPSIS, NORMALIZE_WHITESPACE
 from pathlib import Path
 
@@ -58,6 +61,28 @@ def test_every_command_that_a_page_names_exists(page: Path) -> None:
                 break
             assert word in subcommands, f"{_name(page)}: no command {line!r}"
             command = subcommands[word]
+
+
+@pytest.mark.slow
+def test_the_terminal_page_can_be_typed_from_top_to_bottom(tmp_path: Path) -> None:
+    (tmp_path / "examples").symlink_to(ROOT / "examples")
+    page = (ROOT / "docs" / "terminal.md").read_text(encoding="utf-8")
+    lines = re.findall(r"^ {4}(marshlight .+)$", page, re.M)
+    # An id is only known once something is kept; pages are served until they are stopped.
+    typed = [x for x in map(shlex.split, lines) if "ID" not in x and x[1] not in {"demo", "serve"}]
+    assert len(typed) > 15
+    environment = os.environ | {"MARSHLIGHT_NOTEBOOK": str(tmp_path / "notebook.sqlite3")}
+    for _, *words in typed:
+        done = subprocess.run(
+            [str(Path(sys.executable).with_name("marshlight")), *words],
+            cwd=tmp_path,
+            env=environment,
+            capture_output=True,
+            text=True,
+            check=False,
+        )
+        assert done.stdout.strip(), words
+        assert done.returncode == 0, f"marshlight {shlex.join(words)}\n{done.stdout}{done.stderr}"
 
 
 def test_make_targets_that_the_pages_name_exist() -> None:

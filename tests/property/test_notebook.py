@@ -21,6 +21,7 @@ from marshlight.notebook.importing import (
 )
 from marshlight.notebook.importing.dates import read_date
 from marshlight.notebook.importing.numbers import settled
+from marshlight.notebook.keepable import keepable
 from marshlight.notebook.kinds import READINGS
 from marshlight.notebook.models import Reading, Run, Site, Vessel
 from marshlight.notebook.plain import to_plain
@@ -33,8 +34,7 @@ QUICK = settings(
     deadline=None,
     suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
 )
-# No surrogates and no NUL: neither database keeps them, and no keyboard makes them.
-WORDS = st.text(st.characters(exclude_categories=["Cs"], exclude_characters="\x00"), max_size=40)
+WORDS = st.text(max_size=40)
 MOMENTS = st.integers(0, 60 * 24 * 90).map(lambda minutes: START + timedelta(minutes=minutes))
 PLAIN = [k for k in READINGS.values() if k.measure is not None and not k.details and k.required]
 
@@ -79,11 +79,11 @@ def _act(run: Run, act: tuple[str, tuple[str, float], datetime, str]) -> None:
         parts = [{"feedstock": "bread_stale", "mass_kg": 0.25}]
         record_event(run, "feed", detail={"parts": parts}, at=at, note=words)
     elif what == "note":
-        record_event(run, "note", note=words or "seen", at=at)
+        record_event(run, "note", note=keepable(words).strip() or "seen", at=at)
     elif what == "correct" and newest is not None:
-        correct(newest, at=at, reason=words.strip() or "misread")
+        correct(newest, at=at, reason=keepable(words).strip() or "misread")
     elif what == "retract" and newest is not None:
-        retract(newest, reason=words.strip() or "wrong drum")
+        retract(newest, reason=keepable(words).strip() or "wrong drum")
     elif what == "change":
         run.notes = words
         run.save(why=words[:100])

@@ -9,23 +9,18 @@ import threading
 from collections import OrderedDict
 from dataclasses import dataclass
 
-import numpy as np
 from django.db.models import Count, Max
 
 from marshlight.answers.composition import composition_of
 from marshlight.answers.expected import FromRecipe, expected_from_recipe
+from marshlight.answers.foreseen import Foreseen, foresee
 from marshlight.errors import MarshlightError
 from marshlight.measure import GasLedger, MethaneShare, build_ledger
 from marshlight.notebook.bridge import RunRecords, run_facts
 from marshlight.notebook.models import Event, Reading, Run, SetupVersion
-from marshlight.process import CurvePrior, Fit, fit_curve
-from marshlight.process.forecast import Forecast, forecast
+from marshlight.process import Forecast
 
 KEPT_RUNS = 64
-# A batch is looked at to four weeks or twice its age ahead, whichever is more; our choice.
-_LEAST_HORIZON_D = 28.0
-_AHEAD_D = 14.0
-_FORECAST_STEPS = 120
 
 
 @dataclass(frozen=True)
@@ -39,9 +34,12 @@ class Analysis:
     ledger_why_not: str
     methane: MethaneShare | None
     recipe: FromRecipe
-    fit: Fit | None
-    forecast: Forecast | None
-    forecast_why_not: str
+    foreseen: Foreseen
+
+    @property
+    def forecast(self) -> Forecast | None:
+        """Give the forecast from all readings."""
+        return self.foreseen.forecast
 
     @property
     def last_day(self) -> float:
@@ -114,8 +112,7 @@ def _analyse(records: RunRecords, *, seed: str) -> Analysis:
     methane = composition_of(records)
     recipe = expected_from_recipe(records)
     ledger, why_no_ledger = _ledger(records, methane)
-    prior = None if recipe.expectation is None else _prior(recipe)
-    fit, seen, why_no_forecast = _foresee(records, ledger, prior, seed)
+    foreseen = foresee(records, ledger, recipe, seed=seed)
     return Analysis(
         records,
         _latest(records.run),
@@ -124,9 +121,7 @@ def _analyse(records: RunRecords, *, seed: str) -> Analysis:
         why_no_ledger,
         methane,
         recipe,
-        fit,
-        seen,
-        why_no_forecast,
+        foreseen,
     )
 
 
@@ -167,41 +162,3 @@ def _ledger(records: RunRecords, methane: MethaneShare | None) -> tuple[GasLedge
     except MarshlightError as error:
         return None, str(error)
     return ledger, ""
-
-
-def _prior(recipe: FromRecipe) -> CurvePrior | None:
-    assert recipe.expectation is not None
-    try:
-        return recipe.expectation.curve_prior()
-    except MarshlightError:
-        return None
-
-
-def _foresee(
-    records: RunRecords, ledger: GasLedger | None, prior: CurvePrior | None, seed: str
-) -> tuple[Fit | None, Forecast | None, str]:
-    if records.feeds:
-        return None, None, "A fed run has no batch curve."
-    fit = None
-    last = 0.0
-    try:
-        if ledger is not None and ledger.day.size > 1:
-            last = float(ledger.day[-1])
-            fit = fit_curve(
-                ledger.day,
-                ledger.cumulative_m3,
-                ledger.u_random_m3,
-                prior=prior,
-                lower_bound=ledger.interval_lower_bound,
-                interval_u_m3=ledger.interval_u_m3,
-            )
-        basis = fit if fit is not None else prior
-        if basis is None:
-            return None, None, "Too little is known to look ahead."
-        horizon = max(_LEAST_HORIZON_D, last + _AHEAD_D)
-        days = np.linspace(0.0, horizon, _FORECAST_STEPS + 1)
-        # Seeded by the run: the same log gives the same bands at every look.
-        rng = np.random.default_rng(int(hashlib.sha256(seed.encode()).hexdigest()[:12], 16))
-        return fit, forecast(basis, days, rng=rng), ""
-    except MarshlightError as error:
-        return fit, None, str(error)

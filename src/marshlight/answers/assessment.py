@@ -4,9 +4,13 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from marshlight.answers.analysis import Analysis
-from marshlight.answers.state import UNKNOWN, State
-from marshlight.decide.safety import Caution
-from marshlight.sources import Source
+from marshlight.answers.reader import in_reader_units
+from marshlight.answers.state import State
+from marshlight.answers.watching import run_facts_of
+from marshlight.answers.words import days_since
+from marshlight.decide.safety import Caution, all_cautions
+from marshlight.decide.watch import Advice, Assessment, assess
+from marshlight.sources import Source, source
 
 
 @dataclass(frozen=True)
@@ -32,11 +36,65 @@ class Assessed:
     advice: tuple[AdviceLine, ...]
     no_advice: str
     next_step: str
-    floating_layer: bool = False
+    evidence: tuple[str, ...] = ()
 
 
 def assess_run(analysis: Analysis, now: datetime) -> Assessed:
-    """Say how a run is and what to do."""
+    """Say how a run is and what to do.
+
+    Parameters
+    ----------
+    analysis : Analysis
+        What the engine makes of its log.
+    now : datetime
+        The moment of asking.
+
+    Returns
+    -------
+    Assessed
+        A run that is only planned, or that ended, is said to be so and gets no advice.
+    """
+    run = analysis.records.run
+    if run.started_at is None:
+        next_step = "Charge the vessel and log what went in."
+        return Assessed(State("planned"), "Not started yet.", (), next_step, next_step)
+    found = assess(run_facts_of(analysis, now))
+    if run.ended_at is not None and run.ended_at <= now:
+        sentence = f"This run has ended; at its end it was {found.state_word}."
+        return Assessed(State("ended"), sentence, (), "Nothing to do.", "Nothing to do.")
+    return _assessed(found, days_since(run.started_at, now), run.site.units)
+
+
+def _assessed(found: Assessment, run_day: float, system: str) -> Assessed:
+    quiet = f"Nothing to do; {_next_look(found.next_look_day - run_day)}."
+    lines = tuple(_line(advice, system) for advice in found.advice)
     return Assessed(
-        State(UNKNOWN), "Not enough is known yet.", (), "Nothing to do.", "Log a reading."
+        state=State(found.state_word),
+        sentence=in_reader_units(found.sentence, system),
+        advice=lines,
+        no_advice=quiet,
+        next_step=lines[0].what if lines else quiet,
+        evidence=tuple(in_reader_units(e.text, system) for e in found.evidence),
+    )
+
+
+def _next_look(in_days: float) -> str:
+    if in_days < 0.75:
+        return "look again today"
+    if in_days < 1.5:
+        return "next look: tomorrow"
+    return f"next look: in {in_days:.0f} days"
+
+
+def _line(advice: Advice, system: str) -> AdviceLine:
+    known = all_cautions()
+    return AdviceLine(
+        what=in_reader_units(advice.what, system),
+        why=in_reader_units(advice.why, system),
+        how_sure=advice.how_sure,
+        how_much=in_reader_units(advice.how_much, system),
+        by_when=in_reader_units(advice.by_when, system),
+        urgent=advice.urgent,
+        cautions=tuple(known[key] for key in advice.caution),
+        source=source(advice.source) if advice.source else None,
     )

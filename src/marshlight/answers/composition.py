@@ -17,7 +17,7 @@ from marshlight.notebook.bridge import RunRecords
 from marshlight.notebook.bridge.series import DetailedReading
 
 # The make-up of the gas changes over days: an older test speaks of another gas. Our choice.
-RECENT_D = 4.0
+RECENT_D = 2.0
 # A hand-held analyser's usual specification; common practice, no source.
 _ANALYSER_U = 0.02
 _USUAL_GAS_C = 20.0
@@ -36,7 +36,7 @@ def composition_of(records: RunRecords) -> MethaneShare | None:
     Returns
     -------
     MethaneShare or None
-        From the newest test and those of the four days before it.
+        From the newest test and those of the two days before it.
     """
     tests = [reading for reading in records.detailed if reading.kind in _TESTS]
     found = [(reading.day, evidence) for reading in tests for evidence in _evidence(reading)]

@@ -74,7 +74,7 @@ def methane_words(methane: Range | None) -> str:
     """Say how much methane the gas holds, as an interval."""
     if methane is None:
         return "not known yet: a flame test would say more"
-    return show_range(methane.low, methane.high, "fraction", unit="%")
+    return f"{100 * methane.low:.0f} to {100 * methane.high:.0f} %"
 
 
 def _points(rows: Series, words: str, unit: str, quantity: str) -> Points:

@@ -9,8 +9,9 @@ from marshlight.apparatus import Holder as EngineHolder
 from marshlight.apparatus import Vessel as EngineVessel
 from marshlight.errors import InputError
 from marshlight.estimate import Range
+from marshlight.notebook.bridge import RunRecords
 from marshlight.notebook.models import Holder, LogRecord, Run, Vessel
-from marshlight.units import show, show_range
+from marshlight.units import show
 
 FLAMES = {"will_not_light": "none", "lights_and_dies": "dies", "holds": "holds"}
 # A vessel given by its volume alone is drawn as an upright cylinder a fifth taller than wide,
@@ -24,6 +25,8 @@ _KINDS = {
     Holder.Kind.SCALE: "sealed",
 }
 _COUNTER_M = 0.2
+_LAYER_WORDS = ("floating layer", "crust", "scum", "foam")
+_LAYER_FORGOTTEN_D = 7.0
 Latest = Mapping[str, LogRecord]
 
 
@@ -80,7 +83,7 @@ def draw_run(
         else show(temperature, "temperature", system=system),
         gas_text=""
         if methane is None
-        else show_range(methane.low, methane.high, "fraction", unit="%") + " CH₄",
+        else f"{100 * methane.low:.0f} to {100 * methane.high:.0f} % CH₄",
     )
 
 
@@ -184,3 +187,22 @@ def _heater(run: Run, temperature: float | None) -> str:
 def _value(latest: Latest, kind: str) -> float | None:
     record = latest.get(kind)
     return None if record is None else record.value
+
+
+def layer_noted(records: RunRecords) -> bool:
+    """Say whether a keeper wrote of a floating layer lately and did not mix since.
+
+    Parameters
+    ----------
+    records : RunRecords
+        The run's log; its newest week counts.
+    """
+    newest = max((event.day for event in records.events), default=0.0)
+    seen = [
+        event.day
+        for event in records.events
+        if event.day >= newest - _LAYER_FORGOTTEN_D
+        and any(word in event.note.casefold() for word in _LAYER_WORDS)
+    ]
+    mixed = [event.day for event in records.events if event.kind == "mix"]
+    return bool(seen) and max(seen) > max(mixed, default=-1.0)

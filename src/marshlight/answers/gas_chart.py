@@ -18,7 +18,7 @@ from marshlight.answers.series import (
     thin,
 )
 from marshlight.measure import GasLedger
-from marshlight.process.forecast import Forecast
+from marshlight.process import Forecast
 from marshlight.units import choose_unit, in_unit, number, show, show_estimate, show_range
 
 Floats = NDArray[np.float64]
@@ -200,8 +200,9 @@ def _daily_sentence(rate: Floats, u: Floats, forecast: Forecast | None, system: 
         parts.append(f"{show(max(float(rate[-1]), 0.0), 'flow', system=system)} at the last look.")
     if forecast is not None:
         peak = forecast.peak_day
+        when = "came" if peak.high < forecast.from_day else "is expected"
         parts.append(
-            f"The most a day is expected about day {peak.value:.0f} "
+            f"The most in a day {when} about day {peak.value:.0f} "
             f"({peak.low:.0f} to {peak.high:.0f})."
         )
     return " ".join(parts) or "Not enough readings for a daily figure yet."

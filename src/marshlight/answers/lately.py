@@ -6,7 +6,7 @@ import numpy as np
 
 from marshlight.answers.analysis import Analysis
 from marshlight.estimate import Estimate
-from marshlight.process.forecast import Forecast
+from marshlight.process import Forecast
 from marshlight.units import show, show_range
 
 _A_DAY_D = 0.9

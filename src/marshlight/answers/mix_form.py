@@ -35,11 +35,8 @@ class MixRow:
     price: str
     price_known: str
     role: str
-
-    @property
-    def changed(self) -> bool:
-        """Say whether anything was typed in the row beyond its name."""
-        return bool(self.have or self.fix or self.price or self.role not in ("", "auto"))
+    sent: bool = True
+    """Whether the page that asks has this row already."""
 
 
 @dataclass(frozen=True)
@@ -88,8 +85,9 @@ class MixForm:
 
     @property
     def fields(self) -> tuple[str, ...]:
-        """Name every field beside which a problem can stand."""
-        rows = [f"{n}-{r.key}" for r in (*self.lots, *self.more) for n in _ROW_FIELDS]
+        """Name every field of the asking page beside which a problem can stand."""
+        kept = (row for row in (*self.lots, *self.more) if row.sent)
+        rows = [f"{name}-{row.key}" for row in kept for name in _ROW_FIELDS]
         ends = [f"{side}-{limit.key}" for limit in self.limits for side in ("low", "high")]
         plain = [name for name in _PLAIN if name != "volume"]
         return (*plain, *rows, *ends)
@@ -202,7 +200,10 @@ def _more_rows(typed: Mapping[str, str]) -> tuple[MixRow, ...]:
     def row(key: str) -> MixRow:
         name = typed.get(f"what-{key}", "")
         amounts = _amounts(key, typed)
-        return MixRow(key, "", name, "", bool(name), have_known="", price_known="", **amounts)
+        return MixRow(
+            key, "", name, "", bool(name),
+            have_known="", price_known="", sent=f"what-{key}" in typed, **amounts,
+        )  # fmt: skip
 
     filled = [key for key in map(str, range(1, MOST_ROWS + 1)) if typed.get(f"what-{key}")]
     free = [key for key in map(str, range(1, MOST_ROWS + 1)) if key not in filled]

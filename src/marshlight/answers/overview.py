@@ -5,7 +5,7 @@ from datetime import datetime
 
 from marshlight.answers.analysis import Analysis, analyse
 from marshlight.answers.assessment import Assessed, assess_run
-from marshlight.answers.drawn import draw_run
+from marshlight.answers.drawn import draw_run, layer_noted
 from marshlight.answers.lately import gas_lately
 from marshlight.answers.picture import VesselPicture
 from marshlight.answers.state import State
@@ -124,5 +124,5 @@ def picture_of(run: Run, analysis: Analysis, assessed: Assessed) -> VesselPictur
         slurry_m3=analysis.slurry_m3,
         methane=None if methane is None else methane.methane,
         in_trouble=assessed.state.tone == "trouble",
-        floating_layer=assessed.floating_layer,
+        floating_layer=layer_noted(analysis.records),
     )

@@ -119,7 +119,7 @@ def _numbers(analysis: Analysis, system: str) -> tuple[Number, ...]:
         text = show_estimate(ledger.total, "volume", system=system)
         found.append(Number("gas so far", f"{least}{text}", "dry, normal, 95 %"))
         lately = gas_lately(analysis)
-        found.append(Number("lately", lately.words(system), lately.expected_words(system)))
+        found.append(Number("gas lately", lately.words(system), lately.expected_words(system)))
     else:
         found.append(Number("gas so far", "not known", analysis.ledger_why_not))
     methane = analysis.methane
@@ -127,7 +127,8 @@ def _numbers(analysis: Analysis, system: str) -> tuple[Number, ...]:
         Number(
             "methane in the gas",
             methane_words(None if methane is None else methane.methane),
-            "" if methane is None else methane.reason,
+            # The reason repeats the interval before its colon.
+            "" if methane is None else methane.reason.partition(": ")[2],
         )
     )
     if seen is not None:
@@ -166,11 +167,8 @@ def _notes(analysis: Analysis) -> tuple[str, ...]:
         notes += [f"Day {note.day:.1f}: {note.text}" for note in analysis.ledger.notes]
     if analysis.recipe.why_not:
         notes.append(f"No expectation from the recipe: {analysis.recipe.why_not}")
-    if analysis.fit is not None:
-        notes += [analysis.fit.reason, *analysis.fit.warnings]
-    elif analysis.forecast_why_not:
-        notes.append(analysis.forecast_why_not)
-    return tuple(dict.fromkeys(notes))
+    notes += [*analysis.foreseen.notes, analysis.foreseen.why_not]
+    return tuple(dict.fromkeys(note for note in notes if note))
 
 
 def _setup(run: Run, system: str) -> tuple[SetupPart, ...]:
@@ -191,8 +189,7 @@ def _sources(analysis: Analysis, assessed: Assessed) -> tuple[Source, ...]:
                 held = part.feedstock.get(name)
                 if held is not None:
                     keys[held.source] = None
-    if analysis.fit is not None:
-        keys[analysis.fit.best.model.source] = None
+    keys |= dict.fromkeys(analysis.foreseen.sources)
     found = {key: source(key) for key in keys}
     found |= {advice.source.key: advice.source for advice in assessed.advice if advice.source}
     return tuple(found.values())

@@ -145,6 +145,10 @@ def set_up_page(
     kept = {} if record is None else typed_texts(record)
     values = {f.name: f.default for f in kind.fields} if record is None else {}
     values |= kept | dict(given or {})
+    # The unit stands beside the field; what was just typed is shown as it was typed.
+    for field in kind.fields:
+        if field.unit and field.name not in (given or {}):
+            values[field.name] = values.get(field.name, "").removesuffix(f" {field.unit}")
     fields = [_field(kind, f, values.get(f.name, "")) for f in kind.fields]
     lab = {f.name for f in kind.fields if f.place.startswith(("measured.", "properties."))}
     return SetUpPage(
@@ -170,9 +174,6 @@ def _field(kind: SetupKind, field: Field, value: str) -> SetUpField:
         named = other.choices if other else {}
         depends_words = ", ".join(named.get(v, v) for v in depends_values)
     number = field.form == "number"
-    if number and field.unit and value.endswith(f" {field.unit}"):
-        # The unit stands beside the field; what was typed in another unit is left as it is.
-        value = value.removesuffix(f" {field.unit}")
     if field.form == "moment":
         value = value.replace(" ", "T", 1)
     return SetUpField(
@@ -256,3 +257,29 @@ def _changes(before: Mapping[str, str], now: Mapping[str, str]) -> tuple[str, ..
         for name in names
         if before.get(name) != now.get(name)
     )
+
+
+def person_history(person: Setup) -> tuple[SetUpChange, ...]:
+    """Tell how a person's name and role changed, newest first.
+
+    Parameters
+    ----------
+    person : Person
+        The person.
+    """
+    lines = []
+    before: dict[str, str] = {}
+    for version in person.history().select_related("by"):
+        state = version.state
+        now = {
+            "name": str(state.get("name", "")),
+            "role": str(state.get("role", "")),
+            "here": "no" if state.get("retired") else "yes",
+        }
+        by = version.by.name if version.by else ""
+        changes = () if version.version == 1 else _changes(before, now)
+        lines.append(
+            SetUpChange(version.version, clock(version.at, "UTC"), by, version.why, changes)
+        )
+        before = now
+    return tuple(reversed(lines))

@@ -26,6 +26,9 @@ def pressure_log(
         gauge = 100.0 + (held - empty) / slope - air
         yield Entry(time, "reading", "pressure", f"{gauge + rng.normal(0.0, 0.15):.1f} kPa")
         yield Entry(time, "reading", "barometer", f"{air * 10:.0f} hPa")
+        yield Entry(
+            time, "reading", "slurry_temperature", f"{bath_c + rng.normal(0, 0.1):.1f} degC"
+        )
         yield Entry(time + 1e-3, "event", "gas_vented")
         held, before = _held(bath_c, air), float(time)
 
@@ -54,7 +57,7 @@ def bag_log(course: Course, rng: np.random.Generator, *, capacity_m3: float) -> 
         if in_bag > 0.3 * capacity_m3:
             in_bag = 0.02 * capacity_m3
             left = {"volume_left": f"{in_bag * 1e3:.0f} L"}
-            yield Entry(time + 0.05, "event", "holder_emptied", detail=left, note="cooked supper")
+            yield Entry(time + 0.01, "event", "holder_emptied", detail=left, note="cooked supper")
 
 
 def fed_chemistry(course: Course, rng: np.random.Generator) -> Iterator[Entry]:

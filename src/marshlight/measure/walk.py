@@ -222,7 +222,10 @@ def _break(walker: _Walker, event: HolderEvent, row: int, after_known: bool) -> 
         return
     word = event.kind.replace("_", " ")
     if had_one and gap > VISIT_D:
-        text = f"No reading just before it was {word}: gas made since the one before is unseen."
+        text = (
+            f"Last read {24.0 * gap:.1f} h before it was {word}: gas made in between is unseen;"
+            " read the holder just before next time."
+        )
         walker.mark(row, event.day, text, "unseen")
     if event.kind == "seal_opened":
         text = "The gas space was opened: gas left in it is unseen, and air came in."

@@ -1,10 +1,11 @@
 """Writing many log rows at once, straight through the database's own fast path."""
 
 import uuid
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
-from django.db import connections, router
+from django.db import connections, models, router
+from django.db.backends.base.base import BaseDatabaseWrapper
 
 from .models import LogRecord
 
@@ -43,6 +44,22 @@ def insert_many(
     return len(values)
 
 
+def _as_it_is(value: Any, connection: BaseDatabaseWrapper) -> Any:
+    return value
+
+
+def _preparer(field: models.Field) -> Callable[[Any, BaseDatabaseWrapper], Any]:
+    """Give what readies a field's values; both databases take texts and numbers as they are."""
+    plain = (
+        models.CharField,
+        models.TextField,
+        models.FloatField,
+        models.IntegerField,
+        models.BooleanField,
+    )
+    return _as_it_is if isinstance(field, plain) else field.get_db_prep_save
+
+
 def write_rows(
     model: type[Any], rows: Sequence[Mapping[str, Any]], same: Mapping[str, Any]
 ) -> None:
@@ -66,7 +83,7 @@ def write_rows(
     # Shared values are prepared once, the others once a row: that is most of the time.
     fixed = [fields[n].get_db_prep_save(v, connection) for n, v in same.items() if n in fields]
     order = [n for n in same if n in fields]
-    varying = [(n, f.get_db_prep_save) for n, f in fields.items() if n not in same]
+    varying = [(n, _preparer(f)) for n, f in fields.items() if n not in same]
     order += [n for n, _ in varying]
     names = ", ".join(quote(fields[n].column) for n in order)
     values = (fixed + [ready(row[n], connection) for n, ready in varying] for row in rows)

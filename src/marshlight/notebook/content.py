@@ -12,6 +12,7 @@ from marshlight.errors import InputError, require
 from marshlight.matter.library import find
 from marshlight.units import parse
 
+from .keepable import keepable
 from .kinds import Detail, Kind, Measure
 
 ENTERED = "entered"
@@ -82,7 +83,8 @@ def understand(
     )
     assert measure is not None
     value = _number(given, measure, field=kind.words, unit=unit)
-    return Content(value, _stated_unit(measure, unit), str(given).strip()[:200], details)
+    entered = keepable(str(given)).strip()[:200]
+    return Content(value, _stated_unit(measure, unit), entered, details)
 
 
 def _stated_unit(measure: Measure, unit: str | None) -> str:
@@ -146,7 +148,7 @@ def _detail(asked: Detail, value: Any) -> Any:
         return _chosen(asked, value)
     if asked.form == "parts":
         return [_part(part, asked.words) for part in value]
-    return str(value).strip()[:400]
+    return keepable(str(value)).strip()[:400]
 
 
 def _chosen(asked: Detail, value: Any) -> str:

@@ -11,6 +11,7 @@ from marshlight.errors import NotebookError, require
 
 from .content import Content, understand
 from .doubts import doubts_about
+from .keepable import keepable
 from .keeping import Kept, as_id, check_lots, follow, new_row, same_again
 from .kinds import Kind, event_kind, reading_kind
 from .models import Event, LogRecord, Person
@@ -137,8 +138,9 @@ def _next_version(
     record_id: uuid.UUID | str | None,
     kind: Kind | None,
 ) -> Kept:
+    reason = keepable(reason).strip()
     require(
-        bool(reason.strip()),
+        bool(reason),
         field="reason",
         value=reason,
         allowed="a few words",
@@ -146,7 +148,7 @@ def _next_version(
     )
     row.id = as_id(record_id) or row.id
     row.supersedes, row.first_id, row.version = record, record.first_id, record.version + 1
-    row.reason, row.entered_by, row.batch = reason.strip(), by, record.batch
+    row.reason, row.entered_by, row.batch = reason, by, record.batch
     try:
         with transaction.atomic():
             before = type(record)._base_manager.filter(pk=row.id).first()

@@ -9,6 +9,7 @@ from marshlight.errors import InputError, NotebookError, require
 
 from .content import Content, fingerprint
 from .doubts import Doubt
+from .keepable import keepable
 from .kinds import Kind
 from .models import Event, LogRecord, Lot, Person, Run
 
@@ -27,6 +28,7 @@ def new_row(
     model: type[LogRecord], run: Run, kind: Kind, *, at: datetime, content: Content, note: str
 ) -> Any:
     """Build an unsaved first version."""
+    note = keepable(note).strip()
     return model(
         run=run,
         at=at,
@@ -35,8 +37,8 @@ def new_row(
         unit=content.unit,
         entered=content.entered,
         detail=content.detail,
-        note=note.strip(),
-        fingerprint=fingerprint(kind.key, at, content, note.strip()),
+        note=note,
+        fingerprint=fingerprint(kind.key, at, content, note),
     )
 
 

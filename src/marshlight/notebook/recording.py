@@ -14,6 +14,7 @@ from marshlight.errors import require
 from .content import understand
 from .correcting import correct, history, retract
 from .doubts import Doubt, doubts_about
+from .keepable import keepable
 from .keeping import Kept, as_id, check_lots, follow, new_row, same_again
 from .kinds import Kind, event_kind, reading_kind
 from .models import Event, LogRecord, Person, Reading, Run
@@ -155,7 +156,7 @@ def _keep(
     at = timezone.now() if said.at is None else moment(said.at, site_zone(run.site.time_zone))
     content = understand(kind, said.value, unit=said.unit, detail=said.detail)
     require(
-        bool(said.note.strip()) or not kind.says_in_words,
+        bool(keepable(said.note).strip()) or not kind.says_in_words,
         field=kind.words,
         value=said.note,
         allowed="a few words",

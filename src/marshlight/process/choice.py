@@ -55,7 +55,8 @@ def choose(fitted: Sequence[Candidate], *, asked: str = "auto") -> Choice:
     ----------
     burnham_anderson_2002
     """
-    ranked = sorted(fitted, key=lambda c: (c.aicc, len(c.model.parameters), c.model.name))
+    settled = [c for c in fitted if not _ran_away(c)] or list(fitted)
+    ranked = sorted(settled, key=lambda c: (c.aicc, len(c.model.parameters), c.model.name))
     scores = np.array([c.aicc for c in ranked])
     if np.isinf(scores[0]):
         # Too few data for the criterion: the simplest curve, and no pretence of a comparison.
@@ -85,6 +86,14 @@ def choose(fitted: Sequence[Candidate], *, asked: str = "auto") -> Choice:
         members=tuple((w / total, c) for w, c in kept),
         table=table,
         reason=_reason(table, asked),
+    )
+
+
+def _ran_away(fit: Candidate) -> bool:
+    """Whether a total, rate or shape ended on its bound: then the curve describes nothing."""
+    return any(
+        stuck and parameter.name != "lag"
+        for parameter, stuck in zip(fit.model.parameters, fit.solution.at_bound, strict=True)
     )
 
 

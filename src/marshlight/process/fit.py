@@ -86,7 +86,7 @@ class Fit:
         return self.best.noise.lasting
 
     def interval(self, name: str, level: float = 0.95) -> tuple[float, float]:
-        """Student interval of a parameter; in logs for positive parameters when informed.
+        """Student interval of a parameter, symmetric about its value.
 
         Raises
         ------

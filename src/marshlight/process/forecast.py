@@ -7,7 +7,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from marshlight.errors import require
 from marshlight.estimate import Range
-from marshlight.process.bands import Band, band
+from marshlight.process.bands import Band, band, quantile_range
 from marshlight.process.candidate import Candidate
 from marshlight.process.curves import Curve, curve
 from marshlight.process.fit import Fit, fit_observed, forecast_members
@@ -125,12 +125,12 @@ def forecast(
         day=t,
         cumulative=band(np.concatenate(totals)),
         daily=band(np.concatenate(dailies)),
-        ultimate_m3=_range(ultimate),
-        peak_day=_range(peak_day),
-        peak_rate_m3_per_d=_range(peak_rate),
-        day_80=_range(day_80),
-        spent_day=_range(np.minimum(spent, HORIZON_D)),
-        unseen_m3=_range(np.concatenate(unseen)),
+        ultimate_m3=quantile_range(ultimate),
+        peak_day=quantile_range(peak_day),
+        peak_rate_m3_per_d=quantile_range(peak_rate),
+        day_80=quantile_range(day_80),
+        spent_day=quantile_range(np.minimum(spent, HORIZON_D)),
+        unseen_m3=quantile_range(np.concatenate(unseen)),
         from_day=fit.observed.last_day,
         basis=_basis(fit),
         curve_shares={m.model.name: n / sum(c for c, _ in shares) for n, m in shares},
@@ -154,11 +154,6 @@ def _shares(fit: Fit, draws: int) -> list[tuple[int, Candidate]]:
     kept = [(w, m) for w, m in forecast_members(fit) if w >= _LEAST_SHARE]
     total = sum(w for w, _ in kept)
     return [(max(round(draws * w / total), 1), m) for w, m in kept]
-
-
-def _range(values: Floats, level: float = 0.95) -> Range:
-    low, middle, high = np.quantile(values, [0.5 - level / 2, 0.5, 0.5 + level / 2])
-    return Range(float(low), float(middle), float(high), level)
 
 
 def _basis(fit: Fit) -> str:

@@ -57,12 +57,16 @@ def gas_paths(
     grid = np.union1d(days, np.maximum(days - 1.0, 0.0))
     edges = np.concatenate([[0.0], fit.observed.end, grid[grid > last]])
     gas = np.diff(fit.model.value(edges[1:], parameters), axis=-1, prepend=0.0)
+    # Straying that explains a reading is relative to the fitted curve, as its gain is: relative to
+    # a drawn curve twice as steep it would take away twice what was too much.
+    base = gas.copy()
+    base[:, : fit.observed.end.size] = Evidence(fit.model, fit.observed).increments(fit.parameters)
     stray = np.empty_like(gas)
     picked = _noise_choices(fit.noise, len(parameters), rng)
     for rows, noise in picked:
         stray[rows] = _strays(fit, gas[rows], scale[rows], edges=edges, noise=noise, rng=rng)
     # Gas doesn't flow back: straying can stop a step, not reverse it.
-    true = np.maximum(gas * (1.0 + stray), 0.0)
+    true = np.maximum(gas + base * stray, 0.0)
     hidden = np.flatnonzero(fit.observed.at_least)
     true[:, hidden] = np.maximum(true[:, hidden], fit.observed.gas[hidden])
     unseen = np.sum(true[:, hidden] - fit.observed.gas[hidden], axis=-1)

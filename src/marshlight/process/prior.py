@@ -121,9 +121,13 @@ class CurveBelief:
     def slopes(self, parameters: Floats) -> Floats:
         """Derivatives of the residuals by central differences (they are smooth and few)."""
         p = np.asarray(parameters, dtype=np.float64)
-        step = 1e-6 * np.maximum(np.abs(p), 1e-3)
-        if self.curve.name == "two_pool":
-            step[1] = 1e-6 * min(p[1], 1 - p[1])
+        # Steps in proportion, so that a tiny total is never stepped below zero.
+        step = 1e-6 * np.abs(p)
+        for i, parameter in enumerate(self.curve.parameters):
+            if parameter.scale == "linear":
+                step[i] = max(step[i], 1e-6)
+            elif parameter.scale == "share":
+                step[i] = 1e-6 * min(p[i], 1.0 - p[i])
         moves = np.diag(step)
         up, down = self.residuals(p + moves), self.residuals(p - moves)
         return np.asarray(((up - down) / (2 * step[:, None])).T)

@@ -11,6 +11,8 @@ REFERENCE_C = 38.0
 # Cardinal temperatures of methane formers near body heat: an engineering guess
 # (source `rosso_1993`), held against measurements in the outside checks.
 LOWEST_C, BEST_C, HIGHEST_C = 5.0, 37.0, 50.0
+# Published responses between 20 and 35 degC keep within this of the factor, see the checks.
+FACTOR_SPREAD = 0.12
 
 
 def cardinal(t_c: ArrayLike, lowest: float, best: float, highest: float) -> Floats:

@@ -65,6 +65,72 @@ def add_account(name: str, password: str, *, role: str = "lead") -> Person:
     if not name or users.objects.filter(username__iexact=name).exists():
         raise InputError("name", name, "a name nobody has yet", "Choose another name")
     user = users(username=name)
+    _check_password(password, user)
+    with transaction.atomic():
+        user.set_password(password)
+        user.save()
+        person = Person(name=name, role=role, user=user)
+        person.save(why="account made")
+    return person
+
+
+def give_password(person: Person, password: str) -> None:
+    """Give a person a new password, and an account if there was none.
+
+    Raises
+    ------
+    InputError
+        When the password is too weak, or another account has the person's name.
+    """
+    users = get_user_model()
+    user = person.user
+    if user is None:
+        if users.objects.filter(username__iexact=person.name).exists():
+            raise InputError("name", person.name, "a name no account has", "Change the name first")
+        user = users(username=person.name)
+    _check_password(password, user)
+    with transaction.atomic():
+        user.set_password(password)
+        user.is_active = not person.retired
+        user.save()
+        if person.user is None:
+            person.user = user
+            person.save(why="account made")
+
+
+def change_person(
+    person: Person, *, role: str, retired: bool, by: Person | None, why: str
+) -> Person:
+    """Change what a person may do; one who left can no longer log in.
+
+    Raises
+    ------
+    InputError
+        When the role is unknown, no reason is given, or no lead who can log in would be left.
+    """
+    if role not in ROLES:
+        raise InputError("role", role, ", ".join(ROLES), "Choose one of these roles")
+    if not why.strip():
+        raise InputError("why", why, "a few words", "Say why it changes; the history keeps it")
+    if _is_last_lead(person) and (role != Person.Role.LEAD or retired):
+        raise InputError(
+            "role", role, "at least one lead who can log in", "Make somebody else a lead first"
+        )
+    person.role, person.retired = role, retired
+    with transaction.atomic():
+        person.save(by=by, why=why)
+        if person.user is not None and person.user.is_active == retired:
+            person.user.is_active = not retired
+            person.user.save()
+    return person
+
+
+def _is_last_lead(person: Person) -> bool:
+    leads = Person.objects.in_use().filter(role=Person.Role.LEAD, user__is_active=True)
+    return list(leads.values_list("pk", flat=True)) == [person.pk]
+
+
+def _check_password(password: str, user: Any) -> None:
     try:
         validate_password(password, user)
     except ValidationError as error:
@@ -74,9 +140,3 @@ def add_account(name: str, password: str, *, role: str = "lead") -> Person:
             "10 characters or more, not common, not only digits",
             " ".join(error.messages).rstrip("."),
         ) from error
-    with transaction.atomic():
-        user.set_password(password)
-        user.save()
-        person = Person(name=name, role=role, user=user)
-        person.save(why="account made")
-    return person

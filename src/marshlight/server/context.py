@@ -20,7 +20,12 @@ def frame(request: HttpRequest | None) -> dict[str, Any]:
     sites = list(Site.objects.in_use().order_by("name")) if may_come_in else []
     return {
         "places": [
-            {"url": reverse(p.page), "words": p.words, "here": here == p.page or here in p.also}
+            {
+                "url": reverse(p.page),
+                "words": p.words,
+                "here": here == p.page or here in p.also,
+                "extra": not p.everyday,
+            }
             for p in PLACES
         ]
         if may_come_in

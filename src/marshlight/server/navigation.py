@@ -5,17 +5,29 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Place:
-    """One entry of the bar: a URL name, its words, and the pages that belong to it."""
+    """One entry of the bar: a URL name, its words, and the pages that belong to it.
+
+    On a phone only the ``everyday`` ones stand in the bar; the rest come out behind "More".
+    """
 
     page: str
     words: str
     also: tuple[str, ...] = ()
+    everyday: bool = False
 
 
 PLACES = (
-    Place("overview", "Runs", ("run", "log", "log-entry", "correct")),
-    Place("mix", "Mix", ("run-card", "start-run")),
-    Place("feedstocks", "Feedstocks", ("feedstock",)),
+    Place("overview", "Runs", ("run", "log", "log-entry", "correct"), everyday=True),
+    Place("mix", "Mix", ("run-card", "start-run"), everyday=True),
+    Place(
+        "set-up",
+        "Set-up",
+        (
+            *("set-up-list", "set-up-new", "set-up-change", "people", "person"),
+            *("import-log", "import-draft", "backup"),
+        ),
+    ),
+    Place("feedstocks", "Feedstocks", ("feedstock",), everyday=True),
     Place("cautions", "Cautions"),
     Place("sources", "Sources", ("source",)),
 )

@@ -25,7 +25,7 @@ def test_a_formula_is_read_with_groups_fractions_and_subscripts(
     text: str, counts: tuple[float, ...]
 ) -> None:
     found = formula(text)
-    assert (found.C, found.H, found.O, found.N, found.S) == pytest.approx(counts)
+    assert pytest.approx(counts) == (found.C, found.H, found.O, found.N, found.S)
 
 
 @pytest.mark.parametrize("text", ["", "6", "C6H10O5)", "(C6H10O5", "c6h10o5", "C6-H10", "()"])
@@ -50,8 +50,8 @@ def test_mass_fractions_and_counts_are_two_views_of_one_formula() -> None:
     again = formula_from_mass_fractions(
         carbon=shares["C"], hydrogen=shares["H"], oxygen=shares["O"], nitrogen=shares["N"]
     )
-    assert again.H / again.C == pytest.approx(7 / 5)
-    assert again.N / again.C == pytest.approx(1 / 5)
+    assert pytest.approx(7 / 5) == again.H / again.C
+    assert pytest.approx(1 / 5) == again.N / again.C
     assert sum(shares.values()) == pytest.approx(1.0)
 
 

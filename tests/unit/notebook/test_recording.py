@@ -210,6 +210,12 @@ def test_an_id_may_be_text_but_must_be_a_uuid(run: Run) -> None:
         record_reading(run, "ph", "7.1", record_id="7")
 
 
+def test_what_no_database_keeps_is_left_out_of_a_note(run: Run) -> None:
+    row = record_reading(run, "ph", "7.1", note="fizz\x00y \ud83d end").record
+    row.refresh_from_db()
+    assert row.note == "fizzy ? end"
+
+
 def test_one_id_for_two_different_records_is_refused(run: Run) -> None:
     ident = uuid.uuid4()
     record_reading(run, "ph", "7.1", at=day(1), record_id=ident)

@@ -27,7 +27,7 @@ class RunCard:
     sections: tuple[CardSection, ...]
 
 
-def run_card(plan: ChargePlan, *, title: str = "Charge", system: str = "metric") -> RunCard:
+def run_card(plan: ChargePlan, *, title: str = "Charge", system: str | None = None) -> RunCard:
     """Lay a plan out as a run card.
 
     Parameters
@@ -36,8 +36,8 @@ def run_card(plan: ChargePlan, *, title: str = "Charge", system: str = "metric")
         The plan.
     title : str
         What the card is headed with, for example the vessel's name.
-    system : {"metric", "us"}
-        Units to print.
+    system : {"metric", "us"}, optional
+        Units to print; those of the request if not given.
 
     Returns
     -------
@@ -45,6 +45,7 @@ def run_card(plan: ChargePlan, *, title: str = "Charge", system: str = "metric")
         Sections amounts, limits, work, expectation, and cautions; work carries the cautions of its
         steps as well, so none is far from its hazard.
     """
+    system = system or plan.request.system
     sections = [
         CardSection("amounts", "What goes in", _amount_lines(plan, system)),
         CardSection("limits", "Limits", _limit_lines(plan)),

@@ -190,7 +190,9 @@ def _plan(
 
 
 def _named(setting: Setting, bounds: tuple[Bound, ...]) -> list[str]:
-    return list(dict.fromkeys(side_name(setting.limits[b.key], b.side) for b in bounds))
+    system = setting.request.system
+    names = (side_name(setting.limits[b.key], b.side, system=system) for b in bounds)
+    return list(dict.fromkeys(names))
 
 
 def _conflict_sentence(

@@ -97,7 +97,7 @@ def expectation(
         basis=_basis(activity, request),
         sentences=(
             *_sentences(request, first, flame, best, mixed.volume_m3.value),
-            *_slowness(factor, request.slurry_c),
+            *_slowness(factor, request),
             *_acid_warning(acid),
         ),
     )
@@ -133,12 +133,15 @@ def _basis(activity: Estimate, request: ChargeRequest) -> str:
     )
 
 
-def _slowness(factor: float, slurry_c: float) -> tuple[str, ...]:
+def _slowness(factor: float, request: ChargeRequest) -> tuple[str, ...]:
     if factor >= SLOW:
         return ()
+    slurry, at_35, usual = (
+        show(t, "temperature", system=request.system) for t in (request.slurry_c, 35.0, 38.0)
+    )
     return (
-        f"At {show(slurry_c, 'temperature')} everything goes at about {number(factor * 100, 2)} % "
-        "of the speed at 35 °C; near 38 °C is usual.",
+        f"At {slurry} everything goes at about {number(factor * 100, 2)} % of the speed at "
+        f"{at_35}; near {usual} is usual.",
     )
 
 
@@ -155,11 +158,12 @@ def _acid_warning(acid: float) -> tuple[str, ...]:
 def _sentences(
     request: ChargeRequest, first: Range, flame: Range, best: Range, slurry_m3: float
 ) -> tuple[str, ...]:
+    system = request.system
     found = [
         f"First gas: {day_range(first.low, first.high)}. It is mostly carbon dioxide with the air "
         "that was inside, and will not hold a flame: let it out.",
         f"Gas that holds a flame: {day_range(flame.low, flame.high)}.",
-        f"On the best day {show_range(best.low, best.high, 'volume')} of gas, "
+        f"On the best day {show_range(best.low, best.high, 'volume', system=system)} of gas, "
         f"{best.value / slurry_m3:.1f} times the slurry's own volume.",
     ]
     if not isfinite(first.low) or best.value <= 0.0:
@@ -167,7 +171,7 @@ def _sentences(
     if request.holder_m3 is not None and best.value > request.holder_m3:
         times = best.high / request.holder_m3
         found.append(
-            f"The holder of {show(request.holder_m3, 'volume')} fills up to {times:.0f} times on "
-            "such a day: read and empty it that often, or use a larger one."
+            f"The holder of {show(request.holder_m3, 'volume', system=system)} fills up to "
+            f"{times:.0f} times on such a day: read and empty it that often, or use a larger one."
         )
     return tuple(found) if flame.low < inf else tuple(found[:1])

@@ -80,7 +80,12 @@ def relaxations_of(setting: Setting, kept: Programme, solved: Solved) -> tuple[R
                 gain_share=share,
                 foretold=kept.predicted_gain(solved, bound.name, target),
                 sentence=relaxation_sentence(
-                    limit, bound.value, target, share=share, aim=setting.aim
+                    limit,
+                    bound.value,
+                    target,
+                    share=share,
+                    aim=setting.aim,
+                    system=setting.request.system,
                 ),
             )
         )
@@ -123,7 +128,7 @@ def limit_results(setting: Setting, amounts: Floats, holding: set[str]) -> tuple
                 high=limit.high if limit.high < inf else None,
                 headroom=headroom,
                 state=state,
-                sentence=limit_sentence(limit, value, state),
+                sentence=limit_sentence(limit, value, state, system=setting.request.system),
                 source_low=limit.source_low if limit.low > -inf else "",
                 source_high=limit.source_high if limit.high < inf else "",
             )

@@ -129,6 +129,8 @@ class ChargeRequest:
     materials_c : float
         Temperature of the materials and the tap water [degC], to say how warm the mixing water
         should be.
+    system : {"metric", "us"}
+        Units of the sentences; every number stays in base units.
 
     Raises
     ------
@@ -146,6 +148,7 @@ class ChargeRequest:
     bucket_m3: float = 0.010
     holder_m3: float | None = None
     materials_c: float = 15.0
+    system: str = "metric"
 
     def __post_init__(self) -> None:
         """Refuse what cannot be planned."""

@@ -95,17 +95,18 @@ def work_steps(request: ChargeRequest, mixed: Blend, water_c: float | None) -> t
 
 def _before(request: ChargeRequest, mixed: Blend, water_c: float | None) -> list[_Text]:
     """Give key, text and reason of the steps up to an even slurry."""
+    piece = show(SCREEN_M, "length", system=request.system, digits=1)
     return [
         (
             "place",
             f"Stand the vessel where it will stay: full it weighs "
-            f"{show(mixed.mass_kg.value, 'mass', digits=2)} more than now.",
+            f"{show(mixed.mass_kg.value, 'mass', system=request.system, digits=2)} more than now.",
             "It must not be carried once it is filled.",
         ),
         (
             "screen",
-            f"Chop or screen everything to about {show(SCREEN_M, 'length', digits=1)}; soak "
-            "and crush pellets; take out stones, string and plastic.",
+            f"Chop or screen everything to about {piece}; soak and crush pellets; take out stones, "
+            "string and plastic.",
             "Long pieces block tubes and float; small ones are digested sooner.",
         ),
         (
@@ -135,6 +136,10 @@ def _inoculum(live: list[str]) -> list[_Text]:
 
 def _after(request: ChargeRequest, mixed: Blend) -> list[_Text]:
     """Give key, text and reason of the steps from the slurry to the first flame."""
+    slurry, vessel = (
+        show(volume, "volume", system=request.system)
+        for volume in (mixed.volume_m3.value, request.vessel_m3)
+    )
     return [
         (
             "ph",
@@ -144,8 +149,7 @@ def _after(request: ChargeRequest, mixed: Blend) -> list[_Text]:
         ),
         (
             "fill",
-            f"Fill to {show(mixed.volume_m3.value, 'volume')} of "
-            f"{show(request.vessel_m3, 'volume')}, never past three quarters.",
+            f"Fill to {slurry} of {vessel}, never past three quarters.",
             "Foam needs room: slurry in the gas line blocks it.",
         ),
         (
@@ -168,10 +172,10 @@ def _after(request: ChargeRequest, mixed: Blend) -> list[_Text]:
 
 
 def _warm_text(request: ChargeRequest, water_c: float | None) -> str:
-    slurry = show(request.slurry_c, "temperature")
+    slurry = show(request.slurry_c, "temperature", system=request.system)
     if water_c is None:
         return f"Warm the slurry to {slurry} slowly, over a day."
-    water = show(water_c, "temperature")
+    water = show(water_c, "temperature", system=request.system)
     if water_c >= HOTTEST_WATER_C:
         return f"Take the water at about {water}, no hotter; the heater does the rest to {slurry}."
     return f"Take the water at about {water}: it brings the slurry to {slurry}."

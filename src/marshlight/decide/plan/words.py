@@ -15,7 +15,7 @@ _CONSEQUENCE = {
 }
 
 
-def shown(limit: Limit, value: float) -> str:
+def shown(limit: Limit, value: float, *, system: str = "metric") -> str:
     """Show a value of a limit in its everyday unit.
 
     Examples
@@ -31,10 +31,10 @@ def shown(limit: Limit, value: float) -> str:
         return f"{number(value, 2)} g/L"
     if limit.unit == "dimensionless":
         return number(value, 2)
-    return show(value, limit.unit, digits=3)
+    return show(value, limit.unit, system=system, digits=3)
 
 
-def allowed(limit: Limit) -> str:
+def allowed(limit: Limit, *, system: str = "metric") -> str:
     """Say what a limit allows.
 
     Examples
@@ -42,19 +42,20 @@ def allowed(limit: Limit) -> str:
     >>> allowed(Limit("carbon_nitrogen", "C:N", "", "dimensionless", 15.0, 30.0))
     '15 to 30'
     """
+    low, high = (shown(limit, end, system=system) for end in (limit.low, limit.high))
     if limit.low == limit.high:
-        return f"exactly {shown(limit, limit.low)}"
+        return f"exactly {low}"
     if limit.low > -inf and limit.high < inf:
-        return f"{shown(limit, limit.low)} to {shown(limit, limit.high)}"
+        return f"{low} to {high}"
     if limit.high < inf:
-        return f"{shown(limit, limit.high)} at the most"
-    return f"{shown(limit, limit.low)} at the least"
+        return f"{high} at the most"
+    return f"{low} at the least"
 
 
-def limit_sentence(limit: Limit, value: float, state: str) -> str:
+def limit_sentence(limit: Limit, value: float, state: str, *, system: str = "metric") -> str:
     """Say where a mix stands against a limit."""
     name = limit.name[0].upper() + limit.name[1:]
-    start = f"{name}: {shown(limit, value)}, allowed {allowed(limit)}"
+    start = f"{name}: {shown(limit, value, system=system)}, allowed {allowed(limit, system=system)}"
     if state == "binds":
         return f"{start}; this holds the mix back."
     if state == "missed":
@@ -63,7 +64,7 @@ def limit_sentence(limit: Limit, value: float, state: str) -> str:
     return f"{start}."
 
 
-def side_name(limit: Limit, side: str) -> str:
+def side_name(limit: Limit, side: str, *, system: str = "metric") -> str:
     """Name one end of a limit, for a list of limits that clash.
 
     Examples
@@ -72,13 +73,13 @@ def side_name(limit: Limit, side: str) -> str:
     'solids (TS) 10 % at the most'
     """
     if limit.low == limit.high:
-        return f"{limit.name} {allowed(limit)}"
+        return f"{limit.name} {allowed(limit, system=system)}"
     end, words = (limit.high, "at the most") if side == "high" else (limit.low, "at the least")
-    return f"{limit.name} {shown(limit, end)} {words}"
+    return f"{limit.name} {shown(limit, end, system=system)} {words}"
 
 
 def relaxation_sentence(
-    limit: Limit, before: float, after: float, *, share: float, aim: Aim
+    limit: Limit, before: float, after: float, *, share: float, aim: Aim, system: str = "metric"
 ) -> str:
     """Say what moving an end of a limit would give."""
     more = f"{number(share * 100, 2)} % more {aim.words}"
@@ -86,10 +87,11 @@ def relaxation_sentence(
         change = after - before
         word = "more" if change > 0 else "less"
         material = limit.name.removeprefix("amount of ")
-        return f"{show(abs(change), 'mass', digits=2)} {word} of {material} would give {more}."
+        amount = show(abs(change), "mass", system=system, digits=2)
+        return f"{amount} {word} of {material} would give {more}."
     return (
-        f"Letting {limit.name} go to {shown(limit, after)} instead of {shown(limit, before)} "
-        f"would give {more}."
+        f"Letting {limit.name} go to {shown(limit, after, system=system)} instead of "
+        f"{shown(limit, before, system=system)} would give {more}."
     )
 
 

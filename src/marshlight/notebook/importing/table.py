@@ -12,6 +12,8 @@ from typing import Any
 
 from marshlight.errors import InputError, require
 
+from ..keepable import keepable
+
 MOST_BYTES = 100_000_000
 MOST_ROWS = 1_000_000
 _MOST_UNPACKED = 1_000_000_000
@@ -107,7 +109,7 @@ def _csv_rows(reader: Any, name: str) -> list[tuple[int, list[Cell]]]:
     line = 1
     try:
         for row in reader:
-            rows.append((line, [cell.strip() for cell in row]))
+            rows.append((line, [keepable(cell).strip() for cell in row]))
             line = reader.line_num + 1
     except csv.Error as error:
         raise InputError(
@@ -175,7 +177,7 @@ def _cell(value: Any) -> Cell:
         return float(value)
     if isinstance(value, (float, datetime, date, time)):
         return value
-    return str(value).strip()
+    return keepable(str(value)).strip()
 
 
 def _headed(

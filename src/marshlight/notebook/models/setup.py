@@ -8,6 +8,7 @@ from django.utils import timezone
 
 from marshlight.errors import NotebookError
 
+from ..keepable import keepable
 from ..plain import to_plain
 
 
@@ -57,6 +58,9 @@ class Setup(models.Model):
 
     def save(self, *args: Any, by: Any = None, why: str = "", **kwargs: Any) -> None:
         """Save, and keep the new state as a version with who and why."""
+        for field in self._meta.concrete_fields:
+            if isinstance(field, (models.CharField, models.TextField)):
+                setattr(self, field.attname, keepable(getattr(self, field.attname) or ""))
         with transaction.atomic():
             super().save(*args, **kwargs)
             # Read back: the version must hold what the database holds (dates given as text,
@@ -70,7 +74,7 @@ class Setup(models.Model):
                     version=1 if latest is None else latest.version + 1,
                     state=kept,
                     by=by,
-                    why=why,
+                    why=keepable(why),
                 )
 
     def delete(self, *args: Any, **kwargs: Any) -> tuple[int, dict[str, int]]:

@@ -109,10 +109,20 @@ def _keep(kind: SetupKind, row: Any, given: dict[str, str], *, by: Any, why: str
         except InputError as problem:
             problems.append(problem)
     raise_all(problems)
+    _drop_strange_sizes(row, kind, given)
     _finish(row, kind)
     with transaction.atomic():
         row.save(by=by, why=why)
     return row  # type: ignore[no-any-return]
+
+
+def _drop_strange_sizes(row: Any, kind: SetupKind, given: Mapping[str, str]) -> None:
+    """Drop sizes of the shape or kind it was before: the engine refuses what it doesn't know."""
+    sizes = [f for f in kind.fields if f.place.startswith("dimensions.")]
+    belongs = {f.place for f in sizes if f.applies(given)}
+    strange = {f.place.partition(".")[2] for f in sizes if f.place not in belongs}
+    if strange:
+        row.dimensions = {k: v for k, v in row.dimensions.items() if k not in strange}
 
 
 def _read(field: Field, given: Mapping[str, str]) -> Any:

@@ -12,8 +12,12 @@ from marshlight.errors import InputError, InputErrors
 from marshlight.notebook.models import Setup
 from marshlight.notebook.setting_up import SETUPS, SetupKind, change
 from marshlight.notebook.setting_up import set_up as keep_new
+from marshlight.server.leads import is_lead, turn_away
 from marshlight.server.pages.typed import writer
 from marshlight.server.preferences import system_of
+
+# What a keeper's day needs; the rest is set up by a lead.
+EVERYDAY = frozenset({"lot", "feedstock", "run"})
 
 
 def set_up(request: HttpRequest) -> HttpResponse:
@@ -31,6 +35,8 @@ def set_up_list(request: HttpRequest, kind: str) -> HttpResponse:
 def set_up_new(request: HttpRequest, kind: str) -> HttpResponse:
     """Ask for a new record and keep it."""
     described = _kind(kind)
+    if not _may(request, kind):
+        return turn_away(request)
     if request.method != "POST":
         given = {f.name: request.GET[f.name] for f in described.fields if f.name in request.GET}
         return _show(request, described, None, given=given)
@@ -46,6 +52,8 @@ def set_up_change(request: HttpRequest, kind: str, ident: uuid.UUID) -> HttpResp
     """Show a record with its history, and keep a change or retire it."""
     described = _kind(kind)
     record = get_object_or_404(described.model, pk=ident)
+    if request.method == "POST" and not _may(request, kind):
+        return turn_away(request)
     if request.method != "POST":
         return _show(request, described, record)
     try:
@@ -67,6 +75,11 @@ def _change(request: HttpRequest, kind: SetupKind, record: Any) -> str:
         return "no longer used" if record.retired else "in use again"
     change(record, _given(request, kind), by=by, why=why)
     return "changed"
+
+
+def _may(request: HttpRequest, kind: str) -> bool:
+    """Say whether the person may set up such a record: what is built and where, only leads."""
+    return kind in EVERYDAY or is_lead(request)
 
 
 def _kind(key: str) -> SetupKind:

@@ -1,6 +1,5 @@
 """Template tags of forms: the error beside its field, and a limit drawn as a bar."""
 
-
 from django import template
 from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe

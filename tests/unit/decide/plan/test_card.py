@@ -120,3 +120,14 @@ def test_a_plan_without_gas_figures_prints_that_they_are_not_known(plan: Plan) -
     )
     text = run_card_text(run_card(replace(found, expected=None)))
     assert "Not known" in text
+
+
+def test_a_plan_asked_for_in_us_units_says_nothing_in_metric(plan: Plan, ordinary: Lots) -> None:
+    found = plan(*ordinary, system="us", holder_m3=0.004, slurry_c=25.0)
+    assert found.expected is not None
+    said = [limit.sentence for limit in found.limits] + [r.sentence for r in found.relaxations]
+    said += [step.text for step in found.steps if step.key != "ph"] + [*found.expected.sentences]
+    for sentence in said:
+        for unit in (" kg", " g ", "°C", " L ", " L.", " mL", " cm"):
+            assert unit not in sentence
+    assert any("°F" in sentence for sentence in said)

@@ -1,0 +1,164 @@
+"""The assessment: one state word, one sentence, at most three pieces of advice."""
+
+from marshlight.decide.watch.facts import Advice, Assessment, RunFacts
+from marshlight.decide.watch.gas import Stretch, newest_stretches
+from marshlight.decide.watch.remedies import reasons, remedies
+from marshlight.decide.watch.routine import (
+    after_a_dose,
+    first_gas,
+    holder_full,
+    hot_reading,
+    next_reading,
+    renew,
+    too_much_feed,
+)
+from marshlight.decide.watch.stage import UNKNOWN, stage
+from marshlight.decide.watch.troubles import LIKELY, POSSIBLE, Trouble, weigh_troubles
+
+MOST_ADVICE = 3
+
+
+def assess(facts: RunFacts) -> Assessment:
+    """Say how a run is and what to do.
+
+    Parameters
+    ----------
+    facts : RunFacts
+        What is known today.
+
+    Returns
+    -------
+    Assessment
+        State word, one sentence, at most three pieces of advice (most urgent
+        first, none if there is nothing to do), the evidence weighed, and the day
+        of the next look.
+
+    Notes
+    -----
+    A trouble is named as the state when it is likely; when it is only possible,
+    the state stays what the gas says and the advice is to look.
+
+    References
+    ----------
+    watch_weights, gerardi_2003, bmp_requirements_2020, feed_limit_practice
+
+    Examples
+    --------
+    >>> assess(RunFacts(day=9.0)).state_word
+    'not enough known'
+    """
+    stretches = newest_stretches(facts)
+    troubles = weigh_troubles(facts, stretches)
+    worst = troubles[0]
+    healthy = stage(facts)
+    # A spent batch gives little gas for a good reason: only strong signs outweigh that.
+    named = worst.chance >= LIKELY and not (healthy == "spent" and worst.chance < 0.9)
+    word = worst.word if named else healthy
+    advice = _advice(facts, troubles, stretches, spent=healthy == "spent")
+    return Assessment(
+        state_word=word,
+        sentence=_sentence(word, worst, stretches, advice),
+        advice=advice,
+        evidence=worst.evidence,
+        next_look_day=facts.day + (0.5 if named or any(a.urgent for a in advice) else 1.0),
+    )
+
+
+def _advice(
+    facts: RunFacts,
+    troubles: tuple[Trouble, ...],
+    stretches: tuple[Stretch, ...],
+    *,
+    spent: bool,
+) -> tuple[Advice, ...]:
+    likely: list[Advice] = []
+    possible: list[Advice] = []
+    for trouble in troubles:
+        if trouble.chance >= LIKELY and not (spent and trouble.chance < 0.9):
+            likely += remedies(trouble, facts)
+        elif trouble.chance >= POSSIBLE and not spent:
+            possible.append(_look_into(trouble))
+    routine = [
+        hot_reading(facts),
+        holder_full(facts),
+        after_a_dose(facts, stretches),
+        too_much_feed(facts),
+        first_gas(facts),
+        renew(facts),
+    ]
+    found = [*likely, *(a for a in routine if a is not None), *possible]
+    reading = next_reading(facts)
+    if reading is not None:
+        found.append(reading)
+    found = _without_repeats(found)
+    return tuple(sorted(found, key=lambda a: not a.urgent)[:MOST_ADVICE])
+
+
+def _without_repeats(found: list[Advice]) -> list[Advice]:
+    """No "feed less" beside "stop feeding"; no advice twice."""
+    stops = any(a.what.startswith("Stop feeding") for a in found)
+    kept: list[Advice] = []
+    for advice in found:
+        if stops and advice.what == "Feed less":
+            continue
+        if all(advice.what != other.what for other in kept):
+            kept.append(advice)
+    return kept
+
+
+_LOOK = {
+    "souring": ("Read the pH again", "gerardi_2003"),
+    "cold": ("Read the slurry temperature again", "rosso_1993"),
+    "leaking": ("Look over lid, hose and holder for a leak", "leak_signs_practice"),
+    "blocked": ("Look whether gas can pass to the holder", "leak_signs_practice"),
+    "stalled": ("Give it two more days, warm, before helping it", "starts_within_days"),
+}
+
+
+def _look_into(trouble: Trouble) -> Advice:
+    what, source = _LOOK[trouble.word]
+    caution = ("explosive_gas",) if trouble.word in ("leaking", "blocked") else ()
+    return Advice(
+        what=what,
+        why=reasons(trouble.evidence),
+        how_sure="possible",
+        how_much="one look",
+        by_when="tomorrow",
+        caution=caution,
+        source=source,
+    )
+
+
+_SENTENCES = {
+    "starting": "It is getting going.",
+    "climbing": "Gas is on its way up.",
+    "steady": "It runs well.",
+    "fading": "It is past its peak and using up its food.",
+    "spent": "Its food is used up.",
+    "souring": "It is turning sour",
+    "cold": "It is too cold",
+    "leaking": "Gas seems to be getting lost",
+    "blocked": "Gas cannot get out",
+    "stalled": "It has not started",
+    UNKNOWN: "Too little has been read to say how it is.",
+}
+
+
+def _sentence(
+    word: str, worst: Trouble, stretches: tuple[Stretch, ...], advice: tuple[Advice, ...]
+) -> str:
+    words = _SENTENCES[word]
+    if word == worst.word:
+        because = reasons(worst.evidence)
+        return f"{words} ({worst.how_sure}): {because[:1].lower()}{because[1:]}"
+    if stretches and word not in (UNKNOWN, "spent"):
+        last = stretches[-1]
+        if last.at_least:
+            words += " Some of the newest gas went unseen."
+        elif last.below:
+            words += " The newest gas is less than expected."
+        elif last.above:
+            words += " The newest gas is more than expected."
+        else:
+            words += " Gas is as expected."
+    return words if advice else f"{words} Nothing to do; next look tomorrow."
