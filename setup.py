@@ -6,6 +6,7 @@ and serves every Python. Where no compiler is found the rest of marshlight insta
 """
 
 import sys
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 from setuptools import Extension, setup
@@ -17,31 +18,48 @@ C = MODEL / "csrc"
 
 
 class BuildKernel(build_ext):
-    """Write the generated headers, then compile as usual."""
+    """Write the generated headers, then compile, one source on each core."""
 
-    def build_extensions(self):
+    def build_extension(self, ext):
         """Generate beside the object files, never in the source tree."""
         target = Path(self.build_temp) / "generated"
         target.mkdir(parents=True, exist_ok=True)
-        # By path, not as marshlight.process.model: a build has no numpy.
-        sys.path.insert(0, str(MODEL.resolve()))
-        try:
-            import definition
-        finally:
-            sys.path.pop(0)
-        models = [definition.assemble(v) for v in (definition.BENCHMARK, definition.SMALL)]
-        for model in models:
-            text = definition.emit_source(model)
-            (target / f"generated_{model.variant.name}.h").write_text(text)
-        tables = "#pragma once\n" + "".join(definition.emit_tables(model) for model in models)
-        (target / "tables.h").write_text(tables)
-        for extension in self.extensions:
-            extension.include_dirs.append(str(target))
-            if self.compiler.compiler_type == "unix":
-                extension.extra_compile_args = ["-O2", "-g0", "-std=gnu11", "-fcx-limited-range"]
-                extension.extra_compile_args += ["-ffp-contract=fast", "-fno-math-errno"]
-                extension.extra_compile_args += ["-Wno-unused-function"]
-        super().build_extensions()
+        generate(target)
+        options = []
+        if self.compiler.compiler_type == "unix":
+            options = ["-O2", "-g0", "-std=gnu11", "-fcx-limited-range", "-ffp-contract=fast"]
+            options += ["-fno-math-errno", "-Wno-unused-function"]
+
+        def compiled(source):
+            made = self.compiler.compile(
+                [source],
+                output_dir=self.build_temp,
+                include_dirs=[*ext.include_dirs, str(target)],
+                extra_postargs=options,
+                depends=ext.depends,
+            )
+            return made[0]
+
+        with ThreadPoolExecutor() as pool:
+            ext.extra_objects = list(pool.map(compiled, ext.sources))
+        ext.sources = []
+        super().build_extension(ext)
+
+
+def generate(target):
+    """Write the kernel's C from the symbolic definition."""
+    # By path, not as marshlight.process.model: a build has no numpy.
+    sys.path.insert(0, str(MODEL.resolve()))
+    try:
+        import definition
+    finally:
+        sys.path.pop(0)
+    models = [definition.assemble(v) for v in (definition.BENCHMARK, definition.SMALL)]
+    for model in models:
+        text = definition.emit_source(model)
+        (target / f"generated_{model.variant.name}.h").write_text(text)
+    tables = "#pragma once\n" + "".join(definition.emit_tables(model) for model in models)
+    (target / "tables.h").write_text(tables)
 
 
 class AnyPython(bdist_wheel):
