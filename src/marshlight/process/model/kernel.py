@@ -7,7 +7,7 @@ the library itself trusts what it is given.
 import ctypes
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, cached_property
 from importlib.util import find_spec
 from typing import Any
 
@@ -200,6 +200,16 @@ class Program:
     max_step: float = 1e6
     max_steps: int = 200_000
 
+    @cached_property
+    def _in_c(self) -> _Program:
+        """Lay the program out for the library, checked, once for all its calls."""
+        _check_program(self, layout(self.model))
+        return _as_c(self)
+
+    def __getstate__(self) -> dict[str, Any]:
+        """Travel without the layout in memory: addresses mean nothing elsewhere."""
+        return {name: value for name, value in self.__dict__.items() if name != "_in_c"}
+
 
 @dataclass(frozen=True)
 class Outcome:
@@ -251,7 +261,8 @@ def run(
     kind = np.complex128 if form == TANGENT else np.float64
     arrays = [np.ascontiguousarray(a, dtype=kind) for a in (settings, states, vectors)]
     members = max(len(a) for a in arrays)
-    _check(program, place, arrays, members)
+    program_in_c = program._in_c
+    _check_members(program, place, arrays, members)
     shape = (members, len(program.t_out), len(program.watched))
     out = np.zeros(shape, dtype=kind)
     end = np.zeros((members, len(place.states)), dtype=kind)
@@ -259,7 +270,7 @@ def run(
     status = np.zeros(members, dtype=np.int32)
     strides = [int(np.prod(a.shape[1:])) if len(a) > 1 else 0 for a in arrays]
     request = _Request(
-        _as_c(program),
+        program_in_c,
         *(_pointer(a) for a in arrays),
         *strides,
         _pointer(out),
@@ -302,28 +313,42 @@ def _as_c(p: Program) -> _Program:
     )
 
 
-def _check(program: Program, place: Layout, arrays: Sequence[NDArray[Any]], members: int) -> None:
-    """Refuse whatever would make the library read or write beyond an array."""
+def _check_program(program: Program, place: Layout) -> None:
+    """Refuse a program that would make the library read beyond an array."""
     n_segments, n_ops = len(program.segment_end), len(program.op_segment)
-    sizes = (len(place.settings), len(place.states))
-    settings, states, vectors = arrays
-    fine = settings.shape[1:] == sizes[:1] and states.shape[1:] == sizes[1:]
-    fine = fine and vectors.ndim == 3 and vectors.shape[2] == sizes[1]
-    fine = fine and all(len(a) in (1, members) for a in arrays) and n_segments > 0
+    fine = n_segments > 0
     fine = fine and program.override_value.shape == (n_segments, len(program.override_setting))
-    fine = fine and all(
-        len(a) == n_ops for a in (program.op_kind, program.op_amount, program.op_vector)
+    fine = (
+        fine and len(program.op_kind) == len(program.op_amount) == len(program.op_vector) == n_ops
     )
     limits: tuple[tuple[Integers, int], ...] = (
-        (program.override_setting, sizes[0]),
+        (program.override_setting, len(place.settings)),
         (program.op_segment, n_segments),
-        (program.op_vector, max(vectors.shape[1], 1)),
-        (program.watched, sizes[1] + len(place.observables)),
+        (program.watched, len(place.states) + len(place.observables)),
     )
     fine = fine and all(bool(((a >= 0) & (a < limit)).all()) for a, limit in limits)
-    whole: list[NDArray[Any]] = [program.op_kind, *(a for a, _ in limits)]
+    whole: list[NDArray[Any]] = [program.op_kind, program.op_vector, *(a for a, _ in limits)]
     real = (program.segment_end, program.override_value, program.op_amount, program.t_out)
     fine = fine and all(a.dtype == np.int32 and a.flags.c_contiguous for a in whole)
     fine = fine and all(a.dtype == np.float64 and a.flags.c_contiguous for a in real)
+    _refuse_unless(fine)
+
+
+def _check_members(
+    program: Program, place: Layout, arrays: Sequence[NDArray[Any]], members: int
+) -> None:
+    """Refuse members' arrays of the wrong shape, or a vector that is not there."""
+    settings, states, vectors = arrays
+    fine = settings.shape[1:] == (len(place.settings),) and states.shape[1:] == (len(place.states),)
+    fine = fine and vectors.ndim == 3 and vectors.shape[2] == len(place.states)
+    fine = fine and all(len(a) in (1, members) for a in arrays)
+    if fine and len(program.op_vector):
+        fine = 0 <= int(program.op_vector.min()) <= int(program.op_vector.max())
+        fine = fine and int(program.op_vector.max()) < max(vectors.shape[1], 1)
+        fine = fine and (vectors.shape[1] > 0 or not bool((program.op_kind == 0).any()))
+    _refuse_unless(fine)
+
+
+def _refuse_unless(fine: bool) -> None:
     if not fine:
         raise ValueError("the parts of a run do not fit together")

@@ -1,3 +1,5 @@
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -20,7 +22,7 @@ def plain_run(days, start, *, pulses=(), rtol=1e-4, max_steps=200_000):
         schedule.do(day, ADD, 1.0, vector)
     settings = published_settings()
     program = schedule.program(settings, days, PLACE.states, rtol=rtol)
-    program = kernel.Program(**{**program.__dict__, "max_steps": max_steps})
+    program = replace(program, max_steps=max_steps)
     return run(program, settings[None], start[None], schedule.vector_array(), form=SCALAR), program
 
 
@@ -103,3 +105,32 @@ def test_a_missing_library_is_named_with_its_remedy(monkeypatch):
             kernel.library()
     finally:
         kernel.library.cache_clear()
+
+
+def test_the_method_is_of_fourth_order_once_steps_are_small():
+    settings = published_settings()
+    rest = run_published_plant([0.0, 5.0], watch=("states",), rtol=1e-9)
+    start = np.array([curve[-1] for curve in rest.values.values()])
+    start[PLACE.state_at["carbohydrate"]] += 5.0 * 3400.0
+
+    def end(step, rtol=1e-2):
+        schedule = Schedule("benchmark", 0.0, 0.5)
+        program = schedule.program(settings, [0.5], PLACE.states, rtol=rtol, max_step=step)
+        program = replace(program, first_step=min(step, 1e-4))
+        nothing = np.zeros((1, 0, len(PLACE.states)))
+        return run(program, settings[None], start[None], nothing, form=SCALAR).out[0, 0]
+
+    exact = end(1e6, 1e-11)
+    large = np.abs(exact) > 1e-9
+    errors = [np.max(np.abs(end(step) / exact - 1.0)[large]) for step in (0.01, 0.0025)]
+    # Order 4 divides the error by 256 when steps are quartered.
+    assert errors[0] / errors[1] > 128.0
+
+
+def test_the_steady_state_rests():
+    rest = run_published_plant([0.0, 3000.0], watch=("states",), rtol=1e-9)
+    start = np.array([curve[-1] for curve in rest.values.values()])
+    later = run_published_plant([0.0, 100.0], start=start, watch=PLACE.liquid, rtol=1e-6)
+    for name in PLACE.liquid:
+        first = later[name][0]
+        assert abs(later[name][-1] - first) <= 1e-6 * abs(first) + 1e-12, name
