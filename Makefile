@@ -5,6 +5,8 @@ BIN := $(VENV)/bin
 PORT ?= 8640
 export PIP_DISABLE_PIP_VERSION_CHECK := 1
 export DJANGO_SETTINGS_MODULE := marshlight.server.settings
+# Small matrices on few cores: threads of the linear algebra library only fight each other.
+export OPENBLAS_NUM_THREADS := 1
 
 .PHONY: demo test test-fast checks bench lint format types wheel system clean lock
 

@@ -13,6 +13,7 @@ from benchmarks.harness import BenchRow, seconds
 READINGS = 50_000
 DAYS = 20.0
 AIM = "under 300 ms"
+MIX = "/mix/?volume=25&what-1=digester+effluent&have-1=12&what-2=stale+bread&what-3=cattle+slurry"
 
 
 def rows() -> Iterator[BenchRow]:
@@ -62,7 +63,12 @@ def _run_rows(run: object) -> Iterator[BenchRow]:
     yield BenchRow(name % "again", again, "ms", base, again / base, AIM)
     over = seconds(lambda: page("/")) * 1e3
     yield BenchRow("overview with that run", over, "ms", base, over / base, AIM)
-    for where, words in (("/feedstocks/", "feedstock list"), (f"{address}log/", "log choices")):
+    others = (
+        ("/feedstocks/", "feedstock list"),
+        (f"{address}log/", "log choices"),
+        (MIX, "mixing, with its answer,"),
+    )
+    for where, words in others:
         took = seconds(lambda where=where: page(where)) * 1e3  # type: ignore[misc]
         yield BenchRow(f"{words} page", took, "ms", None, None, AIM)
 

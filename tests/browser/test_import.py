@@ -63,6 +63,7 @@ def test_a_long_file_shows_its_progress_and_ends_on_the_run(
     phone: Page, drum: Run, log_file: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(import_log, "ROWS_AT_ONCE", 1)
+    monkeypatch.setattr(import_log, "BYTES_AT_ONCE", 1)
     _choose(phone, log_file)
     expect(phone.get_by_text("1 row cannot be read of 3 rows")).to_be_visible(timeout=10_000)
     phone.get_by_label("Leave out all 1 of them").check()

@@ -135,6 +135,14 @@ def test_the_run_card_holds_on_every_screen_and_prints_without_the_furniture(
     expect(page.get_by_text("Never close a vessel that cannot breathe").first).to_be_visible()
 
 
+def test_an_ordinary_charge_prints_on_two_sheets(phone: Page, yard: Site) -> None:
+    phone.goto("/mix/")
+    phone.get_by_role("link", name="Run card to print").click()
+    expect(phone.get_by_role("heading", name="Order of work")).to_be_visible()
+    printed = phone.pdf(format="A4", prefer_css_page_size=True)
+    assert len(re.findall(rb"/Type\s*/Page[^s]", printed)) <= 2
+
+
 def test_starting_a_run_holds_on_every_screen(
     page: Page, yard: Site, checked: Callable[[Page], None]
 ) -> None:

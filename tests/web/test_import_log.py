@@ -157,6 +157,22 @@ def test_a_file_can_be_put_away(here: Client, run: Run) -> None:
     assert "choose it again" in gone.content.decode()
 
 
+def test_the_oldest_file_is_forgotten_when_too_many_wait(here: Client, run: Run) -> None:
+    first = _send(here, run, GOOD)
+    for _ in range(drafts.MOST_DRAFTS):
+        _send(here, run, GOOD)
+    assert here.get(first)["Location"] == "/import/"
+    assert len(drafts._drafts) == drafts.MOST_DRAFTS
+
+
+def test_a_file_that_lay_about_for_hours_is_forgotten(here: Client, run: Run) -> None:
+    first = _send(here, run, GOOD)
+    draft = next(iter(drafts._drafts.values()))
+    draft.begun -= drafts.FORGOTTEN_AFTER * 1.1
+    _send(here, run, GOOD)
+    assert here.get(first)["Location"] == "/import/"
+
+
 def test_another_persons_file_cannot_be_opened(
     away: Client, run: Run, lead: Person, reader: Person
 ) -> None:
@@ -172,12 +188,24 @@ def test_a_long_file_is_read_apart_with_its_progress_shown(
     here: Client, run: Run, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(import_log, "ROWS_AT_ONCE", 1)
+    monkeypatch.setattr(import_log, "BYTES_AT_ONCE", 1)
     address = _send(here, run, GOOD)
     first = here.get(address).content.decode()
     page = _wait(here, address, "Nothing is saved yet", first)
     answer = here.post(address, _form(page) | {"keep": "yes"}, follow=True)
     page = _wait(here, address, "4 added", answer.content.decode())
     assert _levels(run) == 2
+
+
+@pytest.mark.django_db(transaction=True)
+def test_a_large_file_that_is_no_table_is_put_away_with_its_reason(
+    here: Client, run: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(import_log, "BYTES_AT_ONCE", 1)
+    address = _send(here, run, b"\x00\x01\x02\x03" * 40, "picture.png")
+    first = here.get(address, follow=True).content.decode()
+    page = _wait(here, address, "picture.png cannot be brought in", first)
+    assert "CSV or XLSX" in page
 
 
 def _wait(here: Client, address: str, words: str, page: str) -> str:
@@ -193,10 +221,10 @@ def test_work_that_is_stopped_keeps_nothing(here: Client, run: Run) -> None:
     address = _send(here, run, GOOD)
     form = _form(here.get(address).content.decode())
     draft = next(iter(drafts._drafts.values()))
-    draft.doing = "Keeping"
+    draft.doing, draft.total = "Keeping", 2
     page = here.get(address, headers={"HX-Request": "true"}).content.decode()
     assert "<progress" in page
-    assert "0 of 2 rows" in page or "2 of 2 rows" in page
+    assert " of 2 rows" in page
     here.post(f"{address}stop/")
     assert draft.stop
     draft.doing = ""

@@ -1,12 +1,13 @@
 """The mixing page: the answer beside what is at hand, each slip beside its field."""
 
 import re
+from urllib.parse import urlencode
 
 import pytest
 from django.test import Client
 from django.utils import timezone
 
-from marshlight.notebook.models import Person, Site
+from marshlight.notebook.models import Person, Run, Site
 from marshlight.notebook.setting_up import set_up
 
 pytestmark = pytest.mark.django_db
@@ -123,6 +124,20 @@ def test_limits_that_clash_are_named_and_the_nearest_mix_is_shown(here: Client, 
     assert "missed" in page
 
 
+def test_a_mix_that_breaks_firm_limits_is_neither_started_nor_carded(
+    here: Client, site: Site
+) -> None:
+    set_up("vessel", {"name": "Drum 7", "volume": "25 L"})
+    ask = {**ASK, "volume": "", "vessel": "Drum 7", "fix-2": "2 kg", "high-solids": "3 %"}
+    page = here.get("/mix/", ask).content.decode()
+    assert "Not to be filled like this" in page
+    assert "/mix/start/" not in page
+    assert here.get("/mix/card/", ask)["Location"].startswith("/mix/?")
+    answer = here.post("/mix/start/", {"mix": urlencode(ask), "name": "Rash"})
+    assert answer["Location"].startswith("/mix/?")
+    assert not Run.objects.exists()
+
+
 def test_while_one_types_only_the_answer_and_the_slips_come_back(here: Client, site: Site) -> None:
     answer = here.get("/mix/", ASK | {"slurry": "99"}, headers={"HX-Request": "true"})
     page = answer.content.decode()
@@ -136,6 +151,14 @@ def test_a_limit_of_ones_own_is_kept_to(here: Client, site: Site) -> None:
     page = here.get("/mix/", ASK | {"high-solids": "5"}).content.decode()
     assert "3.0 % to 5.0 %" in _words(page)
     assert "/sources/set_by_user/" in page
+
+
+def test_a_tipping_fee_is_earned_and_a_price_is_paid(here: Client, site: Site) -> None:
+    site.currency = "EUR"
+    site.save(why="test")
+    assert "Taking it earns" in _words(here.get("/mix/", ASK | {"price-2": "-2"}).content.decode())
+    page = _words(here.get("/mix/", ASK | {"price-2": "2"}).content.decode())
+    assert re.search(r"It costs \d+\.\d\d EUR\.", page)
 
 
 def test_units_follow_the_site(here: Client, site: Site) -> None:

@@ -16,7 +16,7 @@ pytestmark = pytest.mark.django_db
 def test_an_empty_notebook_says_what_to_do(here: Client) -> None:
     page = here.get("/").content.decode()
     assert "No runs yet" in page
-    assert "Set up a vessel" in page
+    assert "Set up a site" in page
 
 
 def test_each_run_shows_its_drawing_day_gas_and_a_log_button(here: Client, run: Run) -> None:

@@ -26,6 +26,7 @@ def test_a_vessel_of_unknown_shape_gets_no_dimensions(here: Client, site: Site) 
     page = here.get("/mix/card/", MIX | {"volume": "25"}).content.decode()
     assert 'class="vessel vessel-card"' not in page
     assert "shape is not set up" in page
+    assert "Run card: a vessel of 25.0 L" in page
 
 
 def test_the_order_of_work_carries_each_caution_at_its_step(here: Client, site: Site) -> None:

@@ -1,26 +1,38 @@
 """Everything the engine makes of one run: ledger, composition, fit, forecast.
 
-Costly, so kept in memory under the run's revision: records are only ever added, so a run whose
-counts are unchanged says exactly what it said before.
+Costly, so kept under the run's revision: records are only ever added, so a run whose counts are
+unchanged says exactly what it said before.
 """
 
 import hashlib
-import threading
-from collections import OrderedDict
 from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
 
-from django.db.models import Count, Max
+from django.db.models import Count, Max, Q
 
+import marshlight
 from marshlight.answers.composition import composition_of
 from marshlight.answers.expected import FromRecipe, expected_from_recipe
 from marshlight.answers.foreseen import Foreseen, foresee
+from marshlight.answers.keeping import keep, kept, one_at_a_time
 from marshlight.errors import MarshlightError
 from marshlight.measure import GasLedger, MethaneShare, build_ledger
 from marshlight.notebook.bridge import RunRecords, run_facts
 from marshlight.notebook.models import Event, Reading, Run, SetupVersion
-from marshlight.process import Forecast
+from marshlight.process import FedFit, Fit, Forecast
 
-KEPT_RUNS = 64
+# They show figures and make none.
+_FACES = ("server", "cli", "demo")
+# What a site says of its air and its room; its units concern only how figures are shown.
+_SITE_FIELDS = (
+    "altitude_m",
+    "barometer_kpa",
+    "room_temperature_c",
+    "room_low_c",
+    "room_high_c",
+    "time_zone",
+)
 
 
 @dataclass(frozen=True)
@@ -42,17 +54,16 @@ class Analysis:
         return self.foreseen.forecast
 
     @property
+    def fit(self) -> Fit | FedFit | None:
+        """Give the fitted curve."""
+        return self.foreseen.fit
+
+    @property
     def last_day(self) -> float:
         """Day of the last thing that was read of the gas [d]."""
         if self.ledger is None or self.ledger.day.size == 0:
             return 0.0
         return float(self.ledger.day[-1])
-
-
-_kept: "OrderedDict[tuple[str, str], Analysis]" = OrderedDict()
-_lock = threading.Lock()
-# One analysis of a run at a time: a second asker waits for the first instead of doing it again.
-_under_way: dict[str, threading.Lock] = {}
 
 
 def revision(run: Run) -> str:
@@ -61,19 +72,42 @@ def revision(run: Run) -> str:
     Parameters
     ----------
     run : Run
-        The run.
+        The run, with its site.
 
     Returns
     -------
     str
-        Changes with every record, correction, withdrawal and set-up change.
+        Changes with every record, correction, withdrawal, change of set-up and new engine; not
+        with the units its readers like.
     """
-    parts = []
+    parts: list[object] = [engine_mark()]
     for model in (Reading, Event):
         rows = model.objects.filter(run=run)
-        parts.append(rows.aggregate(Count("id"), Max("entered_at")))
-    parts.append(SetupVersion.objects.aggregate(Count("id"), Max("at")))
-    return hashlib.sha256(repr([sorted(p.items()) for p in parts]).encode()).hexdigest()
+        parts.append(sorted(rows.aggregate(Count("id"), Max("entered_at")).items()))
+    own = [run.pk, run.vessel_id, run.holder_id, run.heater_id]
+    # Lots and own feedstocks may be part of any charge.
+    setup = SetupVersion.objects.filter(Q(record_id__in=own) | Q(record__in=("lot", "feedstock")))
+    parts.append(sorted(setup.aggregate(Count("id"), Max("at")).items()))
+    parts.append([getattr(run.site, field) for field in _SITE_FIELDS])
+    return hashlib.sha256(repr(parts).encode()).hexdigest()
+
+
+@cache
+def engine_mark() -> str:
+    """Name the engine that works out the figures: its files' names, sizes and times."""
+    root = Path(marshlight.__file__).parent
+    files = sorted(
+        path
+        for path in root.rglob("*")
+        if path.suffix in (".py", ".toml") and path.relative_to(root).parts[0] not in _FACES
+    )
+    stats = [(str(p.relative_to(root)), p.stat().st_size, p.stat().st_mtime_ns) for p in files]
+    return hashlib.sha256(repr(stats).encode()).hexdigest()
+
+
+def ready(run: Run) -> Analysis | None:
+    """Give the analysis if it has been worked out, without waiting for it."""
+    return kept(str(run.pk), revision(run))
 
 
 def analyse(run: Run) -> Analysis:
@@ -90,21 +124,12 @@ def analyse(run: Run) -> Analysis:
         Never older than the newest record.
     """
     name = str(run.pk)
-    with _lock:
-        mine = _under_way.setdefault(name, threading.Lock())
-    with mine:
-        key = (name, revision(run))
-        with _lock:
-            if key in _kept:
-                _kept.move_to_end(key)
-                return _kept[key]
-        found = _analyse(run_facts(run), seed=name)
-        with _lock:
-            for old in [k for k in _kept if k[0] == name]:
-                del _kept[old]
-            _kept[key] = found
-            while len(_kept) > KEPT_RUNS:
-                _kept.popitem(last=False)
+    with one_at_a_time(name):
+        state = revision(run)
+        found: Analysis | None = kept(name, state)
+        if found is None:
+            found = _analyse(run_facts(run), seed=name)
+            keep(name, state, found)
     return found
 
 

@@ -39,7 +39,7 @@ class Assessed:
     evidence: tuple[str, ...] = ()
 
 
-def assess_run(analysis: Analysis, now: datetime) -> Assessed:
+def assess_run(analysis: Analysis, now: datetime, *, system: str) -> Assessed:
     """Say how a run is and what to do.
 
     Parameters
@@ -48,6 +48,8 @@ def assess_run(analysis: Analysis, now: datetime) -> Assessed:
         What the engine makes of its log.
     now : datetime
         The moment of asking.
+    system : str
+        "metric" or "us".
 
     Returns
     -------
@@ -62,7 +64,7 @@ def assess_run(analysis: Analysis, now: datetime) -> Assessed:
     if run.ended_at is not None and run.ended_at <= now:
         sentence = f"This run has ended; at its end it was {found.state_word}."
         return Assessed(State("ended"), sentence, (), "Nothing to do.", "Nothing to do.")
-    return _assessed(found, days_since(run.started_at, now), run.site.units)
+    return _assessed(found, days_since(run.started_at, now), system)
 
 
 def _assessed(found: Assessment, run_day: float, system: str) -> Assessed:

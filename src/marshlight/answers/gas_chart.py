@@ -19,13 +19,23 @@ from marshlight.answers.series import (
 )
 from marshlight.measure import GasLedger
 from marshlight.process import Forecast
-from marshlight.units import choose_unit, in_unit, number, show, show_estimate, show_range
+from marshlight.units import (
+    choose_unit,
+    in_unit,
+    number,
+    show,
+    show_estimate,
+    show_range,
+    shown_unit,
+)
 
 Floats = NDArray[np.float64]
 # A mean over less than this says more about the ruler than about the gas.
 _SHORTEST_MEAN_D = 0.4
 _WHOLE_DAY_D = 0.9
 _K95 = 1.96
+_PER_DAY = "Gas per day, {}, dry normal"
+_PER_DAY_HEAD = ("days", "mean", "95 %")
 
 
 def gas_chart(
@@ -34,6 +44,7 @@ def gas_chart(
     *,
     marks: Sequence[Mark],
     today: float | None,
+    fed: bool = False,
     system: str = "metric",
 ) -> Chart | None:
     """Draw the gas of a run, total first, then per day.
@@ -48,6 +59,8 @@ def gas_chart(
         Events on the timeline.
     today : float or None
         Day of the run now [d]; None for a run that has ended.
+    fed : bool
+        Whether it is fed again and again: the forecast then holds for no further feed.
     system : str
         "metric" or "us".
 
@@ -63,7 +76,7 @@ def gas_chart(
         key="gas",
         title="Gas",
         views=(
-            _total_view(ledger, forecast, system=system),
+            _total_view(ledger, forecast, fed=fed, system=system),
             _daily_view(ledger, forecast, system=system),
         ),
         marks=tuple(marks),
@@ -78,7 +91,7 @@ def _nothing_counted() -> GasLedger:
     return GasLedger(none, none, none, none, none, never, none, none, none, (), 0.0, none, never)
 
 
-def _total_view(ledger: GasLedger, forecast: Forecast | None, *, system: str) -> View:
+def _total_view(ledger: GasLedger, forecast: Forecast | None, *, fed: bool, system: str) -> View:
     most = ledger.total.value if forecast is None else float(np.max(forecast.cumulative.median))
     unit = choose_unit(max(most, 1e-9), "volume", system=system)
     picked = list(thin(ledger.day.size))
@@ -89,15 +102,16 @@ def _total_view(ledger: GasLedger, forecast: Forecast | None, *, system: str) ->
         value=_in(value, unit, "volume"),
         low=_in(np.maximum(value - _K95 * u, 0.0), unit, "volume"),
         high=_in(value + _K95 * u, unit, "volume"),
-        at_least=[bool(b) for b in ledger.lower_bound[picked]],
+        # Marked where gas went unseen; every later total is "at least" as well, as the table says.
+        at_least=[bool(b) for b in ledger.interval_lower_bound[picked]],
     )
     band = None if forecast is None else forecast.cumulative
     digits = _digits(in_unit(most, unit, "volume"))
     return View(
         key="total",
         name="Total",
-        unit=unit,
-        sentence=_total_sentence(ledger, forecast, system),
+        unit=shown_unit(unit),
+        sentence=_total_sentence(ledger, forecast, system, fed=fed),
         table=_total_table(ledger, unit),
         points=(points,),
         line=_line(forecast, None if band is None else band.median, unit, "volume"),
@@ -134,11 +148,9 @@ def _daily_view(ledger: GasLedger, forecast: Forecast | None, *, system: str) ->
     return View(
         key="daily",
         name="Per day",
-        unit=unit,
+        unit=shown_unit(unit),
         sentence=_daily_sentence(rate, u, forecast, system),
-        table=Table(
-            f"Gas per day, {unit}, dry normal", ("days", "mean", "95 %"), rows[-MOST_ROWS:]
-        ),
+        table=Table(_PER_DAY.format(shown_unit(unit)), _PER_DAY_HEAD, rows[-MOST_ROWS:]),
         points=(points,),
         line=_line(forecast, None if band is None else band.median, unit, "flow"),
         bands=_bands(forecast, band, unit, "flow"),
@@ -155,11 +167,13 @@ def _daily_means(ledger: GasLedger) -> tuple[Floats, Floats, Floats, Floats, NDA
         ):
             kept.append(i)
     at = np.array(kept, dtype=np.int64)
-    days, total, u = ledger.day[at], ledger.cumulative_m3[at], ledger.u_random_m3[at]
+    days, total = ledger.day[at], ledger.cumulative_m3[at]
     spans = np.diff(days)
     rate = np.diff(total) / spans
-    # Fresh reading error at both ends; what all readings share scales the rate and is small here.
-    spread = np.hypot(u[1:], u[:-1]) / spans
+    # Neighbouring intervals err in opposite ways, so that their sum in quadrature is on the safe
+    # side; the cumulative doubt would grow with the age of the run.
+    squares = np.cumsum(np.square(ledger.interval_u_m3))
+    spread = np.sqrt(np.diff(squares[at])) / spans
     seen = ledger.interval_lower_bound
     least = np.array([bool(np.any(seen[a + 1 : b + 1])) for a, b in pairwise(kept)], dtype=np.bool_)
     return days[:-1], days[1:], rate, spread, least
@@ -180,7 +194,7 @@ def _bands(forecast: Forecast | None, band: object, unit: str, quantity: str) ->
     return Bands(_plain(forecast.day), *(_in(edge, unit, quantity) for edge in edges))
 
 
-def _total_sentence(ledger: GasLedger, forecast: Forecast | None, system: str) -> str:
+def _total_sentence(ledger: GasLedger, forecast: Forecast | None, system: str, *, fed: bool) -> str:
     if ledger.day.size < 2:
         seen = "No gas has been read yet."
     else:
@@ -190,8 +204,9 @@ def _total_sentence(ledger: GasLedger, forecast: Forecast | None, system: str) -
         return seen
     last = float(forecast.day[-1])
     low, high = float(forecast.cumulative.low95[-1]), float(forecast.cumulative.high95[-1])
-    later = show_range(max(low, 0.0), high, "volume", system=system)
-    return f"{seen} By day {last:.0f}, {later} is expected (19 in 20)."
+    later = show_range(max(low, 0.0), high, "volume", system=system, digits=3)
+    unless = " if it is not fed again" if fed else ""
+    return f"{seen} By day {last:.0f}, {later} is expected{unless} (19 in 20)."
 
 
 def _daily_sentence(rate: Floats, u: Floats, forecast: Forecast | None, system: str) -> str:
@@ -218,7 +233,7 @@ def _total_table(ledger: GasLedger, unit: str) -> Table:
         )
         for i in thin(ledger.day.size, MOST_ROWS)
     )
-    return Table(f"Gas so far, {unit}, dry normal", ("day", "total", "95 %"), rows)
+    return Table(f"Gas so far, {shown_unit(unit)}, dry normal", ("day", "total", "95 %"), rows)
 
 
 def _digits(most: float) -> int:

@@ -68,7 +68,7 @@ def gas_lately(analysis: Analysis) -> Lately:
     start = float(ledger.day[first])
     span = max(end - start, 1e-6)
     gas = float(ledger.cumulative_m3[-1] - ledger.cumulative_m3[first])
-    u = float(np.hypot(ledger.u_random_m3[-1], ledger.u_random_m3[first]))
+    u = float(np.sqrt(np.sum(np.square(ledger.interval_u_m3[first + 1 :]))))
     least = bool(np.any(ledger.interval_lower_bound[first + 1 :]))
     low, high = _expected(analysis.forecast, start, end)
     return Lately(Estimate(gas / span, u / span), start, end, least, low, high)

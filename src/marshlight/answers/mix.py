@@ -10,6 +10,7 @@ from marshlight.answers.mix_lines import (
     LimitLine,
     StepLine,
     amount_lines,
+    cost_line,
     expectation_lines,
     limit_lines,
     step_lines,
@@ -26,6 +27,8 @@ from marshlight.answers.mix_reading import (
 from marshlight.decide.plan import ChargePlan, RunCard, aims, plan_charge, run_card
 from marshlight.decide.safety import Caution
 from marshlight.errors import InputError, raise_all
+from marshlight.notebook.models import Site
+from marshlight.units import show
 
 __all__ = ["MixAnswer", "MixAsk", "MixLot", "Tried", "mix", "try_mix", "vessel_volume"]
 
@@ -44,6 +47,7 @@ class MixAnswer:
     amounts: tuple[AmountLine, ...]
     together: str
     left_out: tuple[str, ...]
+    cost: str
     limits: tuple[LimitLine, ...]
     binding: tuple[str, ...]
     gains: tuple[str, ...]
@@ -154,6 +158,7 @@ def _answer(ask: MixAsk, plan: ChargePlan, held: Sequence[Held], system: str) ->
         amounts=lines.amounts,
         together=lines.together,
         left_out=tuple(a.name for a in plan.amounts if a.mass_kg <= 0.0 and a.key in by_key),
+        cost=cost_line(plan, _currency()),
         limits=limit_lines(plan),
         binding=tuple(limit.sentence for limit in plan.binding),
         gains=tuple(relaxation.sentence for relaxation in plan.relaxations),
@@ -164,10 +169,19 @@ def _answer(ask: MixAsk, plan: ChargePlan, held: Sequence[Held], system: str) ->
         notes=plan.notes,
         steps=step_lines(plan),
         cautions=plan.cautions,
-        card=run_card(plan, title=ask.title or "Charge", system=system),
+        card=run_card(plan, title=ask.title or _untitled(plan, system), system=system),
         charge_parts=parts,
         water=f"{plan.water_kg:.6g} L",
         vessel_m3=plan.request.vessel_m3,
         slurry_m3=plan.slurry_m3.value,
         sources=plan.sources,
     )
+
+
+def _untitled(plan: ChargePlan, system: str) -> str:
+    return f"a vessel of {show(plan.request.vessel_m3, 'volume', system=system)}"
+
+
+def _currency() -> str:
+    site = Site.objects.in_use().first()
+    return str(site.currency) if site is not None else ""

@@ -158,7 +158,7 @@ def ask_of(form: MixForm) -> MixAsk:
         bucket=form.bucket,
         holder=form.holder,
         materials=form.materials,
-        title=form.vessel or form.volume,
+        title=form.vessel,
     )
 
 

@@ -7,6 +7,8 @@ from marshlight.decide.plan import Amount, ChargePlan, LimitResult, limits_for
 from marshlight.decide.plan.words import AMOUNT, allowed, day_range, shown
 from marshlight.units import number, show, show_estimate, show_range
 
+_LEAST_BUCKETS = 0.1
+
 
 @dataclass(frozen=True)
 class AmountLine:
@@ -127,10 +129,33 @@ def _amount(amount: Amount, plan: ChargePlan, system: str) -> AmountLine:
         role=amount.role,
         mass=show(amount.mass_kg, "mass", system=system),
         bulk="" if bulk is None else show(bulk, "volume", system=system, digits=2),
-        buckets="" if amount.buckets is None else f"{number(amount.buckets, 2)} × {bucket}",
+        buckets=_buckets(amount.buckets, bucket),
         at_hand=of_hand,
         mass_kg=amount.mass_kg,
     )
+
+
+def _buckets(count: float | None, bucket: str) -> str:
+    """Count buckets; a splash in a bucket is better weighed."""
+    if count is None or count < _LEAST_BUCKETS:
+        return ""
+    return f"{number(count, 2)} × {bucket}"
+
+
+def cost_line(plan: ChargePlan, currency: str) -> str:
+    """Say what the charge costs or earns; empty where nothing has a price.
+
+    Parameters
+    ----------
+    plan : ChargePlan
+        The plan.
+    currency : str
+        As the site writes it; may be empty.
+    """
+    if not plan.cost:
+        return ""
+    words = "It costs" if plan.cost > 0.0 else "Taking it earns"
+    return f"{words} {abs(plan.cost):.2f} {currency}".strip() + "."
 
 
 def limit_lines(plan: ChargePlan) -> tuple[LimitLine, ...]:

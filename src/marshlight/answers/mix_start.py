@@ -5,7 +5,7 @@ from datetime import datetime
 from django.db import transaction
 
 from marshlight.answers.mix import MixAnswer
-from marshlight.errors import InputError
+from marshlight.errors import InfeasibleError, InputError
 from marshlight.notebook.models import Person, Run, Vessel
 from marshlight.notebook.recording import record_event
 from marshlight.notebook.setting_up import set_up
@@ -45,7 +45,11 @@ def start_from_mix(
     ------
     InputError
         If the vessel is only a volume, or something given cannot be used.
+    InfeasibleError
+        If the mix keeps not every firm limit: it is shown to be changed, not to be filled.
     """
+    if not answer.feasible:
+        raise InfeasibleError(f"{answer.sentence} {answer.conflict}")
     if not Vessel.objects.in_use().filter(name__icontains=vessel.strip()).exists():
         raise InputError(
             "vessel",

@@ -79,7 +79,7 @@ def run_page(run: Run, *, now: datetime, records_page: int = 1) -> RunPage:
     """
     system = run.site.units
     analysis = analyse(run)
-    assessed = assess_run(analysis, now)
+    assessed = assess_run(analysis, now, system=system)
     return RunPage(
         ident=str(run.pk),
         name=run.name,
@@ -131,7 +131,8 @@ def _numbers(analysis: Analysis, system: str) -> tuple[Number, ...]:
             "" if methane is None else methane.reason.partition(": ")[2],
         )
     )
-    if seen is not None:
+    # What a fed run gives in the end depends on what it will be fed.
+    if seen is not None and not analysis.records.feeds:
         ultimate = seen.ultimate_m3
         span = show_range(ultimate.low, ultimate.high, "volume", system=system)
         found.append(Number("gas in the end", span, f"from {seen.basis}"))
@@ -148,7 +149,14 @@ def _charts(run: Run, analysis: Analysis, now: datetime, system: str) -> tuple[C
     series = analysis.records.series
     heater = run.heater
     charts = (
-        gas_chart(analysis.ledger, analysis.forecast, marks=marks, today=today, system=system),
+        gas_chart(
+            analysis.ledger,
+            analysis.forecast,
+            marks=marks,
+            today=today,
+            fed=bool(analysis.records.feeds),
+            system=system,
+        ),
         temperature_chart(
             series,
             set_point_c=heater.set_point_c if heater else None,

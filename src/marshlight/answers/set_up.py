@@ -88,17 +88,17 @@ class SetUpPage:
 
 
 def set_up_groups(*, system: str = "metric") -> tuple[SetUpGroup, ...]:
-    """List everything that is set up, by kind.
+    """List everything that is set up, by kind and name.
 
     Parameters
     ----------
     system : str
         "metric" or "us".
     """
-    return tuple(set_up_group(kind, system=system) for kind in SETUPS.values())
+    return tuple(set_up_group(kind, system=system, facts=False) for kind in SETUPS.values())
 
 
-def set_up_group(kind: SetupKind, *, system: str = "metric") -> SetUpGroup:
+def set_up_group(kind: SetupKind, *, system: str = "metric", facts: bool = True) -> SetUpGroup:
     """List the records of one kind, those no longer used last.
 
     Parameters
@@ -107,19 +107,27 @@ def set_up_group(kind: SetupKind, *, system: str = "metric") -> SetUpGroup:
         The kind.
     system : str
         "metric" or "us".
+    facts : bool
+        Whether each line says more than its name.
     """
     rows = kind.model._default_manager.order_by("retired", "name")
-    return SetUpGroup(
-        kind.key, kind.words, kind.many, tuple(_line(row, system=system) for row in rows)
+    # The site goes without saying while there is but one.
+    unsaid = {"name", "notes"} | ({"site"} if len(Site.objects.in_use()[:2]) < 2 else set())
+    lines = (
+        SetUpLine(
+            str(row.pk),
+            row.name,
+            _about(row, unsaid, system=system) if facts else "",
+            row.retired,
+        )
+        for row in rows
     )
+    return SetUpGroup(kind.key, kind.words, kind.many, tuple(lines))
 
 
-def _line(row: Setup, *, system: str) -> SetUpLine:
-    facts = {k: v for k, v in shown(row, system=system).items() if k not in {"name", "notes"}}
-    if len(Site.objects.in_use()[:2]) < 2:
-        facts.pop("site", None)
-    about = ", ".join(f"{words} {text}" for words, text in list(facts.items())[:_MOST_FACTS])
-    return SetUpLine(str(row.pk), row.name, about, row.retired)
+def _about(row: Setup, unsaid: set[str], *, system: str) -> str:
+    known = [(w, text) for w, text in shown(row, system=system).items() if w not in unsaid]
+    return ", ".join(f"{words} {text}" for words, text in known[:_MOST_FACTS])
 
 
 def set_up_page(

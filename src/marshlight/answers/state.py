@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 UNKNOWN = "not enough known"
+PENDING = "being worked out"
 # Most urgent first: what can be lost soonest, then what asks for patience, then what runs.
 _URGENCY = (
     "blocked",
@@ -16,6 +17,7 @@ _URGENCY = (
     "steady",
     "fading",
     "spent",
+    PENDING,
     "planned",
     "ended",
 )

@@ -9,8 +9,11 @@ from marshlight.answers.words import days_since
 from marshlight.notebook.models import Event, LogRecord, Reading, Run
 
 LINES_A_PAGE = 20
-# More ticks than this on one chart would be a wall, not a timeline.
-_MOST_MARKS = 200
+# More ticks than this on one chart would be a wall, not a timeline: then what is done every day
+# gives way to what changes the run.
+_MANY_MARKS = 60
+_MOST_MARKS = 400
+_ROUTINE = ("mix", "holder_emptied", "gas_used", "gas_vented")
 
 
 @dataclass(frozen=True)
@@ -56,12 +59,14 @@ def timeline(run: Run, now: datetime, *, page: int = 1, system: str = "metric") 
 
 
 def event_marks(run: Run, *, system: str = "metric") -> tuple[Mark, ...]:
-    """Give the events as ticks for the charts; the newest where there are very many."""
+    """Give the events as ticks; where there are many, only those that change a run."""
     if run.started_at is None:
         return ()
-    events = Event.objects.current().filter(run=run).order_by("-at")[:_MOST_MARKS]
+    events = Event.objects.current().filter(run=run).order_by("-at")
+    if events.count() > _MANY_MARKS:
+        events = events.exclude(kind__in=_ROUTINE)
     marks = []
-    for event in events:
+    for event in events[:_MOST_MARKS]:
         words = kind_of(event).words
         text = said(event, system=system)
         day = round(days_since(run.started_at, event.at), 3)

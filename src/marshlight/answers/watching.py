@@ -58,7 +58,8 @@ def run_facts_of(analysis: Analysis, now: datetime) -> RunFacts:
         holder_capacity_m3=capacity,
         holder_content_m3=content,
         holder_fell_m3=_fell(analysis),
-        pressure_rose=_pressure_rose(records.series.get("pressure")),
+        # A sealed bottle is read by its pressure: there a rise is gas, not trouble.
+        pressure_rose=capacity is not None and _pressure_rose(records.series.get("pressure")),
         fed=bool(records.feeds),
     )
 

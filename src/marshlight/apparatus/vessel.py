@@ -10,7 +10,9 @@ from marshlight.apparatus.limits import positive
 from marshlight.errors import require
 from marshlight.matter.water import Number, as_given
 
-SHAPES = ("cylinder", "box", "lying_cylinder", "given", "table")
+SHAPES = ("cylinder", "box", "lying_cylinder", "sphere", "dome", "given", "table")
+# Shapes whose section changes with the level: levels are read back from a fine table.
+_CURVED = ("lying_cylinder", "sphere", "dome")
 _TABLE_STEPS = 2001
 
 
@@ -18,17 +20,19 @@ _TABLE_STEPS = 2001
 class Vessel:
     """A digester vessel and its inside shape.
 
-    Build one with ``Vessel.cylinder``, ``.box``, ``.lying_cylinder``, ``.given`` or
-    ``.from_table``; the plain constructor takes the same fields.
+    Build one with ``Vessel.cylinder``, ``.box``, ``.lying_cylinder``, ``.sphere``,
+    ``.dome``, ``.given`` or ``.from_table``; the plain constructor takes the same fields.
 
     Parameters
     ----------
     shape : str
         One of ``SHAPES``.
     diameter_m : float
-        Inside diameter of a cylinder, above zero; unused otherwise [m].
+        Inside diameter of a cylinder, a sphere or a dome's floor, above zero; unused
+        otherwise [m].
     height_m : float
-        Inside height of a cylinder or box, or of a given vessel if known [m].
+        Inside height of a cylinder or box, rise of a dome (at most its diameter), or
+        height of a given vessel if known [m].
     length_m : float
         Inside length of a box or lying cylinder [m].
     width_m : float
@@ -70,10 +74,19 @@ class Vessel:
             "cylinder": ("diameter_m", "height_m"),
             "box": ("length_m", "width_m", "height_m"),
             "lying_cylinder": ("diameter_m", "length_m"),
+            "sphere": ("diameter_m",),
+            "dome": ("diameter_m", "height_m"),
             "given": ("volume_m3",),
             "table": (),
         }
         positive(self, *needed[self.shape])
+        require(
+            self.shape != "dome" or self.height_m <= self.diameter_m,
+            field="height_m",
+            value=self.height_m,
+            allowed=f"up to the diameter, {self.diameter_m:g} m",
+            remedy="A dome is part of a sphere over a flat floor; check both sizes",
+        )
         if self.shape == "table":
             _require_table(self.table)
 
@@ -91,6 +104,16 @@ class Vessel:
     def lying_cylinder(cls, *, diameter_m: float, length_m: float) -> "Vessel":
         """Make a lying cylinder with flat ends from inside diameter and length [m]."""
         return cls("lying_cylinder", diameter_m=diameter_m, length_m=length_m)
+
+    @classmethod
+    def sphere(cls, *, diameter_m: float) -> "Vessel":
+        """Make a sphere from its inside diameter [m]."""
+        return cls("sphere", diameter_m=diameter_m)
+
+    @classmethod
+    def dome(cls, *, diameter_m: float, height_m: float) -> "Vessel":
+        """Make a dome, part of a sphere over a flat floor, from floor diameter and rise [m]."""
+        return cls("dome", diameter_m=diameter_m, height_m=height_m)
 
     @classmethod
     def given(cls, *, volume_m3: float, height_m: float = 0.0) -> "Vessel":
@@ -111,6 +134,10 @@ class Vessel:
             return self.length_m * self.width_m * self.height_m
         if self.shape == "lying_cylinder":
             return math.pi / 4.0 * self.diameter_m**2 * self.length_m
+        if self.shape == "sphere":
+            return math.pi / 6.0 * self.diameter_m**3
+        if self.shape == "dome":
+            return math.pi / 6.0 * self.height_m * (0.75 * self.diameter_m**2 + self.height_m**2)
         return self.volume_m3 if self.shape == "given" else self.table[-1][1]
 
     @property
@@ -122,7 +149,7 @@ class Vessel:
         InputError
             If only the volume was given.
         """
-        if self.shape == "lying_cylinder":
+        if self.shape in ("lying_cylinder", "sphere"):
             return self.diameter_m
         if self.shape == "table":
             return self.table[-1][0]
@@ -174,10 +201,10 @@ class Vessel:
         if self.shape == "table":
             levels, filled = np.array(self.table).T
             return as_given(volume_m3, np.interp(volumes, filled, levels))
-        if self.shape == "lying_cylinder":
+        if self.shape in _CURVED:
             # Even steps of the angle are dense where the section is narrow.
             angle = np.linspace(0.0, np.pi, _TABLE_STEPS)
-            grid = self.diameter_m / 2.0 * (1.0 - np.cos(angle))
+            grid = self.depth_m / 2.0 * (1.0 - np.cos(angle))
             return as_given(volume_m3, np.interp(volumes, self._volumes(grid), grid))
         return as_given(volume_m3, volumes / self.total_m3 * self.depth_m)
 
@@ -211,7 +238,20 @@ class Vessel:
             below = np.clip((radius - levels) / radius, -1.0, 1.0)
             segment = np.arccos(below) - below * np.sqrt(1.0 - below**2)
             return np.asarray(self.length_m * radius**2 * segment)
+        if self.shape in ("sphere", "dome"):
+            return self._cap_below(levels)
         return np.asarray(levels / self.depth_m * self.total_m3)
+
+    def _cap_below(self, levels: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Integrate the discs of a sphere cut off at the floor."""
+        if self.shape == "sphere":
+            radius, centre = self.diameter_m / 2.0, self.diameter_m / 2.0
+        else:
+            half = self.diameter_m / 2.0
+            radius = (half**2 + self.height_m**2) / (2.0 * self.height_m)
+            centre = self.height_m - radius
+        cubes = ((levels - centre) ** 3 + centre**3) / 3.0
+        return np.asarray(np.pi * (radius**2 * levels - cubes))
 
 
 def _require_table(table: tuple[tuple[float, float], ...]) -> None:

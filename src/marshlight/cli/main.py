@@ -72,6 +72,8 @@ def _report(error: MarshlightError) -> None:
 
 def main() -> None:
     """Run the command line; users never see a traceback for an error we know."""
+    # Matrices here are small: threads of the linear algebra library only fight each other.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     from marshlight.cli import commands  # noqa: F401  (registers the commands on `app`)
 
     try:

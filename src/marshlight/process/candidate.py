@@ -160,7 +160,7 @@ def fit_candidate(
     belief : Belief, optional
         Prior, appended as residuals.
     wander : float, optional
-        Relative day-to-day noise of the rate [1 per sqrt(d)], 0 or more;
+        Relative day-to-day noise of the rate [1], 0 or more;
         estimated if left out.
 
     Returns

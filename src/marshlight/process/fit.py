@@ -77,7 +77,7 @@ class Fit:
 
     @property
     def wander(self) -> float:
-        """Relative day-to-day noise of the rate about the curve [1 per sqrt(d)]."""
+        """Relative day-to-day noise of the rate about the curve [1]."""
         return self.best.noise.daily
 
     @property
@@ -171,7 +171,7 @@ def fit_curve(
     interval_u_m3 : array_like, optional
         Standard uncertainty of the gas since the reading before [m3].
     wander : float, optional
-        Relative day-to-day noise of the rate [1 per sqrt(d)]; estimated if left
+        Relative day-to-day noise of the rate [1]; estimated if left
         out, 0 for plain least squares.
 
     Returns

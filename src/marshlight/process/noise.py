@@ -1,7 +1,7 @@
 """How a digester strays from its smooth curve, and how much this one does.
 
-Two kinds: the rate of a day is a little better or worse than the curve (white,
-`daily`), and the curve's form is never quite the digester's (`lasting`: a rate
+Two kinds: the rate of a day is a little better or worse than the curve (`daily`,
+gone after a day or so), and the curve's form is never quite the digester's (`lasting`: a rate
 off today stays off for a while). The second matters more for a forecast: it is
 why thousands of readings don't make the far end certain.
 """
@@ -26,13 +26,15 @@ _LASTING_GRID = np.geomspace(0.02, 0.8, 7)
 # Correlation length in log time: scale-free, so that a misfit lasts days early
 # and weeks late, as the misfit of one curve by another does.
 LOG_LENGTH = 1.0
+# A good or bad day lasts a day (source `daily_wander`).
+MEMORY_D = 1.0
 # Intervals used to estimate the two: their work grows with the cube.
 MOST_FOR_NOISE = 60
 
 
 @dataclass(frozen=True)
 class Noise:
-    """Relative sd of the rate: `daily` for one day [1 per sqrt(d)], `lasting` [1].
+    """Relative sd of the rate: `daily` and `lasting` [1].
 
     `choices` (c x 3: weight, daily, lasting) is what is known about the two.
     """
@@ -48,10 +50,22 @@ class Noise:
 
 
 def relative_covariance(middle: Floats, length: Floats, *, daily: float, lasting: float) -> Floats:
-    """Covariance of the relative deviation of intervals (middle and length in days)."""
+    """Covariance of the relative deviation of intervals (middle and length in days).
+
+    Notes
+    -----
+    The daily part remembers a day: cov(s, t) = exp(-|s - t| / tau) averaged over
+    both intervals, exactly. Taken as white instead, hourly readings of a slow
+    swing would look like hourly noise that averages out.
+    """
     log = np.log(np.maximum(middle, 0.05))
     slow = np.exp(-np.abs(log[:, None] - log[None, :]) / LOG_LENGTH)
-    return np.asarray(lasting**2 * slow + np.diag(daily**2 / length))
+    ratio = length / MEMORY_D
+    gone = -np.expm1(-ratio) / ratio
+    gap = np.abs(middle[:, None] - middle[None, :]) - 0.5 * (length[:, None] + length[None, :])
+    quick = np.exp(-np.maximum(gap, 0.0) / MEMORY_D) * gone[:, None] * gone[None, :]
+    np.fill_diagonal(quick, 2.0 / ratio * (1.0 - gone))
+    return np.asarray(lasting**2 * slow + daily**2 * quick)
 
 
 def process_covariance(observed: Observed, increments: Floats, noise: Noise) -> Floats:

@@ -1,8 +1,10 @@
-"""Working ahead: analysing a run in the background before somebody opens its page."""
+"""Working ahead: analysing runs in the background, so that no page waits for it."""
 
+import itertools
 import logging
+import queue
 import threading
-from collections.abc import Sequence
+from collections.abc import Iterable
 from typing import Any
 
 from django.conf import settings
@@ -13,28 +15,65 @@ from marshlight.notebook.models import Run
 
 log = logging.getLogger("marshlight.server")
 
+_waiting: "queue.PriorityQueue[tuple[int, int, Any]]" = queue.PriorityQueue()
+_order = itertools.count()
+_listed: set[Any] = set()
+_lock = threading.Lock()
+_worker: threading.Thread | None = None
 
-def analyse_soon(run_ids: Sequence[Any] | None = None) -> None:
-    """Start analysing some runs, or all that go on, and return at once.
+
+def works_ahead() -> bool:
+    """Say whether this process works ahead: a server does, a test or a command does not."""
+    return bool(settings.MARSHLIGHT_AHEAD)
+
+
+def analyse_soon(run_ids: Iterable[Any] | None = None, *, first: bool = True) -> None:
+    """Put runs on the list of what to analyse, and return at once.
 
     Parameters
     ----------
-    run_ids : sequence, optional
+    run_ids : iterable, optional
         Keys of the runs; all that go on if left out.
+    first : bool
+        Whether somebody is waiting for these.
     """
-    if settings.MARSHLIGHT_AHEAD:
-        threading.Thread(target=_work, args=(run_ids,), name="ahead", daemon=True).start()
+    if not works_ahead():
+        return
+    if run_ids is None:
+        going = Run.objects.in_use().filter(ended_at__isnull=True)
+        run_ids = going.order_by("-started_at").values_list("pk", flat=True)
+        first = False
+    for run_id in run_ids:
+        with _lock:
+            # A run somebody waits for is listed again, further up; the second time costs nothing.
+            if run_id in _listed and not first:
+                continue
+            _listed.add(run_id)
+        _waiting.put((0 if first else 1, next(_order), run_id))
+    _start()
 
 
-def _work(run_ids: Sequence[Any] | None) -> None:
-    try:
-        runs = Run.objects.in_use().select_related("site", "vessel", "holder", "heater")
-        wanted = (
-            runs.filter(ended_at__isnull=True) if run_ids is None else runs.filter(pk__in=run_ids)
-        )
-        for run in wanted:
-            analyse(run)
-    except Exception:  # a page that asks for the run itself will say what is wrong
-        log.warning("could not analyse ahead", exc_info=True)
-    finally:
-        connection.close()
+def _start() -> None:
+    global _worker  # noqa: PLW0603  (one worker a process)
+    with _lock:
+        if _worker is None or not _worker.is_alive():
+            _worker = threading.Thread(target=_work, name="ahead", daemon=True)
+            _worker.start()
+
+
+def _work() -> None:
+    runs = Run.objects.select_related("site", "vessel", "holder", "heater")
+    while True:
+        try:
+            _, _, run_id = _waiting.get(timeout=30.0)
+        except queue.Empty:
+            connection.close()
+            continue
+        with _lock:
+            _listed.discard(run_id)
+        try:
+            run = runs.filter(pk=run_id).first()
+            if run is not None:
+                analyse(run)
+        except Exception:  # the page of that run will say what is wrong with it
+            log.warning("could not analyse a run ahead", exc_info=True)

@@ -5,6 +5,7 @@ import threading
 import uuid
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from datetime import timedelta
 from typing import Any
 
 from django.db import connections
@@ -14,8 +15,9 @@ from marshlight.answers.import_log import Looked
 from marshlight.errors import MarshlightError, NotebookError
 from marshlight.notebook.importing import Layout, Table, Taken
 
-# Each holds a whole file; an older one is forgotten first.
-MOST_DRAFTS = 8
+# Each holds a whole file; an older one is forgotten first, and none lies about for long.
+MOST_DRAFTS = 5
+FORGOTTEN_AFTER = timedelta(hours=2)
 Work = Callable[["Draft"], None]
 log = logging.getLogger("marshlight.server")
 
@@ -26,9 +28,10 @@ class Draft:
 
     run_id: Any
     owner: Any
-    table: Table
-    layout: Layout
-    remembered: bool
+    name: str
+    table: Table | None = None
+    layout: Layout | None = None
+    remembered: bool = False
     ident: uuid.UUID = field(default_factory=uuid.uuid4)
     begun: Any = field(default_factory=timezone.now)
     doing: str = ""
@@ -55,6 +58,9 @@ _lock = threading.Lock()
 def keep_draft(draft: Draft) -> Draft:
     """Remember a draft; the oldest that nothing works on makes room."""
     with _lock:
+        for old in [d for d in _drafts.values() if draft.begun - d.begun > FORGOTTEN_AFTER]:
+            if not old.doing:
+                del _drafts[old.ident]
         while len(_drafts) >= MOST_DRAFTS:
             idle = next((d for d in _drafts.values() if not d.doing), None)
             if idle is None:
@@ -94,7 +100,7 @@ def work_on(draft: Draft, doing: str, work: Work, *, apart: bool) -> None:
         if draft.doing:
             return
         draft.doing, draft.stop, draft.begun = doing, False, timezone.now()
-        draft.done, draft.total = 0, len(draft.table.rows)
+        draft.done, draft.total = 0, 0
     draft.error = None
     if not apart:
         _do(draft, work)

@@ -9,7 +9,7 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 from csp.constants import NONE, SELF
 
-from marshlight.notebook.store import database_settings
+from marshlight.notebook.store import database_settings, notebook_path
 from marshlight.server.secret import secret_key
 
 
@@ -151,11 +151,22 @@ WHITENOISE_USE_FINDERS = True
 WHITENOISE_MAX_AGE = 300
 WHITENOISE_ALLOW_ALL_ORIGINS = False
 
+_AHEAD_CACHE = {
+    # A restart finds what was worked out before. Only this program writes in this folder, which
+    # is the owner's alone, like the notebook beside it.
+    "BACKEND": "django.core.cache.backends.filebased.FileBasedCache",
+    "LOCATION": str(notebook_path(os.environ).with_name("analyses")),
+    "TIMEOUT": None,
+    "OPTIONS": {"MAX_ENTRIES": 1000},
+}
 CACHES = {
+    "analyses": _AHEAD_CACHE
+    if MARSHLIGHT_AHEAD
+    else {"BACKEND": "django.core.cache.backends.dummy.DummyCache"},
     "default": {
         "BACKEND": "django.core.cache.backends.locmem.LocMemCache",
         "OPTIONS": {"MAX_ENTRIES": 500},
-    }
+    },
 }
 
 USE_TZ = True

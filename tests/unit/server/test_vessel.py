@@ -139,3 +139,11 @@ def test_an_impossible_vessel_is_refused() -> None:
         replace(DRUM, height_m=0.0)
     with pytest.raises(InputError, match="variant"):
         draw_vessel(DRUM, variant="poster")
+
+
+@pytest.mark.parametrize("fill", [0.05, 0.5, 1.0])
+def test_the_pipe_reaches_the_bag_however_full_it_is(fill: float) -> None:
+    bag = replace(DRUM, holder=HolderPicture("bag", 0.9, 0.45, fill=fill))
+    outline = _parts(bag, "bag")[0]
+    route = next(p.get("d", "") for p in _parts(bag, "pipe") if p.tag.endswith("path"))
+    assert float(route.split()[-1]) == pytest.approx(_size(outline, "y"), abs=0.2)

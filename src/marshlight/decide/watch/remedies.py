@@ -2,6 +2,7 @@
 
 from marshlight.decide.watch.buffer import Dose, bicarbonate_dose
 from marshlight.decide.watch.facts import Advice, Evidence, RunFacts
+from marshlight.decide.watch.figures import figure
 from marshlight.decide.watch.troubles import Trouble
 
 # Carbon dioxide share of the gas where it wasn't read: usual of a souring digester.
@@ -99,7 +100,7 @@ def _give(trouble: Trouble, facts: RunFacts, dose: Dose) -> Advice:
             why="The doses so far bring the sodium to its limit of 3.5 g/L. "
             + trouble_words(facts),
             how_sure=trouble.how_sure,
-            how_much=f"about {litres / 3:.2g} L",
+            how_much=f"about {figure(litres / 3)} L",
             by_when="today",
             caution=("hydrogen_sulfide", "pathogens"),
             source="epa_1979_sodium",
@@ -109,18 +110,18 @@ def _give(trouble: Trouble, facts: RunFacts, dose: Dose) -> Advice:
     later = ""
     if need is not None and need > 1.5 * dose.now_kg:
         later = (
-            f" To reach pH 6.9 takes at least {1000 * need:.2g} g in all, more with much acid:"
+            f" To reach pH 6.9 takes at least {figure(1000 * need)} g in all, more with much acid:"
             " in steps a day apart, pH read before each."
         )
     return Advice(
         what="Stir bicarbonate of soda, dissolved in warm water, into the slurry",
         why=(
             f"pH {facts.ph.latest:.1f} holds the methane formers back.{later} "
-            f"The dose gives off up to {1000 * dose.co2_m3:.2g} L of carbon dioxide itself: "
+            f"The dose gives off up to {figure(1000 * dose.co2_m3)} L of carbon dioxide itself: "
             "a jump in gas after it is not recovery, a rising pH and a holding flame are."
         ),
         how_sure=trouble.how_sure,
-        how_much=f"{grams:.2g} g for {litres:.2g} L",
+        how_much=f"{figure(grams)} g for {figure(litres)} L",
         by_when="today, outlet open",
         caution=("sealed_pressure", "explosive_gas"),
         source="first_dose_practice",

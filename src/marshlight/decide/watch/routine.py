@@ -4,6 +4,7 @@ import numpy as np
 
 from marshlight.decide.watch.buffer import CO2_M3_PER_KG
 from marshlight.decide.watch.facts import HOTTEST_C, Advice, RunFacts
+from marshlight.decide.watch.figures import figure
 from marshlight.decide.watch.gas import Stretch
 from marshlight.decide.watch.stage import is_spent
 from marshlight.decide.watch.troubles import FEED_SHARE_PER_DAY, fed_per_day
@@ -32,7 +33,7 @@ def holder_full(facts: RunFacts) -> Advice | None:
         what="Empty the holder",
         why=f"It holds {100 * content / capacity:.0f} % and gas keeps coming.",
         how_sure="likely",
-        how_much=f"{1000 * content:.2g} L, burnt outside or let off upwind",
+        how_much=f"{figure(1000 * content)} L, burnt outside or let off upwind",
         by_when=when,
         caution=("explosive_gas", "hydrogen_sulfide"),
         source="daily_wander",
@@ -72,11 +73,11 @@ def too_much_feed(facts: RunFacts) -> Advice | None:
     return Advice(
         what="Feed less",
         why=(
-            f"It had {1000 * rate:.2g} L a day lately; a small digester takes about a fortieth "
+            f"It had {figure(1000 * rate)} L a day lately; a small digester takes about a fortieth "
             "of its liquid a day. More washes out or sours what makes the gas."
         ),
         how_sure="likely",
-        how_much=f"at most {1000 * limit:.2g} L a day",
+        how_much=f"at most {figure(1000 * limit)} L a day",
         by_when="from the next feed on",
         caution=("souring",),
         source="feed_limit_practice",
@@ -90,7 +91,7 @@ def renew(facts: RunFacts) -> Advice | None:
     part = "a third to a half of the contents"
     if facts.liquid_m3:
         litres = 1000 * facts.liquid_m3
-        part = f"{litres / 3:.2g} to {litres / 2:.2g} L"
+        part = f"{figure(litres / 3)} to {figure(litres / 2)} L"
     return Advice(
         what="Draw off a part and replace it with fresh charge; the rest starts it at once",
         why="Each of the last three days gave under 1 % of all gas so far.",
@@ -110,7 +111,7 @@ def after_a_dose(facts: RunFacts, stretches: tuple[Stretch, ...]) -> Advice | No
     own = CO2_M3_PER_KG * sum(d.amount for d in fresh)
     return Advice(
         what="Don't take the jump in gas for recovery: read pH and test the flame",
-        why=f"The dose itself can give off up to {1000 * own:.2g} L of carbon dioxide.",
+        why=f"The dose itself can give off up to {figure(1000 * own)} L of carbon dioxide.",
         how_sure="likely",
         how_much="pH once, flame once, outside",
         by_when="tomorrow",

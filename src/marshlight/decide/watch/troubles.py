@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from marshlight.decide.watch.facts import HOTTEST_C, Evidence, RunFacts, Track
+from marshlight.decide.watch.figures import figure
 from marshlight.decide.watch.gas import Stretch
 from marshlight.process import temperature_factor
 
@@ -182,7 +183,9 @@ def _leaking(facts: RunFacts, stretches: Sequence[Stretch]) -> list[Evidence]:
     found = _low_gas(stretches, 0.7, 1.8)
     if facts.holder_fell_m3 > 0:
         litres = 1000 * facts.holder_fell_m3
-        found.append(Evidence(f"the holder lost {litres:.2g} L that no logged use explains", 3.5))
+        found.append(
+            Evidence(f"the holder lost {figure(litres)} L that no logged use explains", 3.5)
+        )
     if not shortfall(stretches):
         return found
     ph, slope = facts.ph.latest, ph_change_per_day(facts.ph, facts.day)

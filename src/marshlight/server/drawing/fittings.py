@@ -69,7 +69,9 @@ def pipe_and_flame(sheet: Sheet, picture: VesselPicture) -> str:
         return line("pipe", start, v.y, start, top) + flame(start, top - 6, picture.flame)
     h = sheet.holder
     inlet = h.middle
-    down = h.y - sheet.lift if picture.holder and picture.holder.kind == "cylinder" else h.y
+    kind = picture.holder.kind if picture.holder else ""
+    # A cylinder stands out of its jar; a bag lies as high as it is full.
+    down = {"cylinder": h.y - sheet.lift, "bag": h.floor - max(sheet.lift, 4.0)}.get(kind, h.y)
     top = min(top, down - 8)
     route = path("pipe", "M", start, v.y, "V", top, "H", inlet, "V", down)
     burner = (v.right + sheet.jacket + h.x) / 2

@@ -24,7 +24,7 @@ def draw_limit(limit: LimitLine) -> str:
     at = min(max(limit.at * WIDTH - _MARK / 2, 0.0), WIDTH - _MARK)
     bars = (
         box("limit-track", 0, 6, WIDTH, 6)
-        + box("limit-allowed", low, 4, high - low, 10)
+        + box("limit-allowed", low, 4, max(high - low, 2.0), 10)
         + box(f"limit-mark limit-mark-{limit.state}", at, 0, _MARK, HEIGHT)
     )
     return element(

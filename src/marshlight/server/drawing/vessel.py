@@ -173,10 +173,11 @@ def _live_numbers(sheet: Sheet, picture: VesselPicture) -> str:
         ("gas held", picture.holder.volume_text if picture.holder else ""),
         ("in the gas", picture.gas_text),
     ]
-    out, y = [], max(v.y, 26.0)
-    for name, text in rows:
-        if not text:
-            continue
+    known = [(name, text) for name, text in rows if text]
+    # Beside the vessel, but never below the sheet.
+    lowest = sheet.height - 24.0 - 42.0 * (len(known) - 1)
+    out, y = [], min(max(v.y, 26.0), lowest)
+    for name, text in known:
         out.append(words("label", x, y, name, anchor="end"))
         out.append(words("live", x, y + 17, text, anchor="end"))
         y += 42

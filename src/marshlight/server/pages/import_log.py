@@ -20,13 +20,14 @@ from marshlight.answers.import_log import (
     look,
 )
 from marshlight.errors import InputError
-from marshlight.notebook.importing import Taken, read_table, take_in
+from marshlight.notebook.importing import Layout, Table, Taken, read_table, take_in
 from marshlight.notebook.models import Run
 from marshlight.server.drafts import Draft, drop_draft, find_draft, keep_draft, work_on
 from marshlight.server.pages.runs import find_run
 
-# Read at once below this; above it the page shows how far the work is and can stop it.
+# Done at once below these; above them the page shows how far the work is and can stop it.
 ROWS_AT_ONCE = 4000
+BYTES_AT_ONCE = 400_000
 
 
 def import_log(request: HttpRequest) -> HttpResponse:
@@ -62,9 +63,24 @@ def _begin(request: HttpRequest) -> Draft:
     if sent.size > settings.MARSHLIGHT_LARGEST_UPLOAD:
         allowed = f"up to {settings.MARSHLIGHT_LARGEST_UPLOAD // 2**20} MB"
         raise InputError("file", sent.name, allowed, "Split the file, or use the terminal")
-    table = read_table(sent.read(), sent.name)
-    layout, remembered = first_layout(run, table)
-    return keep_draft(Draft(run.pk, _owner(request), table, layout, remembered))
+    data, draft = sent.read(), Draft(run.pk, _owner(request), sent.name)
+    if len(data) <= BYTES_AT_ONCE:
+        _open(draft, run, data)
+        return keep_draft(draft)
+
+    def open_and_look(draft: Draft) -> None:
+        table, layout = _open(draft, run, data)
+        draft.looked = look(run, table, layout, progress=draft.progress, cancelled=draft.cancelled)
+
+    work_on(keep_draft(draft), "Reading", open_and_look, apart=True)
+    return draft
+
+
+def _open(draft: Draft, run: Run, data: bytes) -> tuple[Table, Layout]:
+    """Read the file as a table and understand its columns."""
+    draft.table = read_table(data, draft.name)
+    draft.layout, draft.remembered = first_layout(run, draft.table)
+    return draft.table, draft.layout
 
 
 def _ident(text: str) -> uuid.UUID | None:
@@ -90,6 +106,8 @@ def import_draft(request: HttpRequest, ident: uuid.UUID) -> HttpResponse:
         return _progress(request, draft)
     if draft.taken is not None:
         return _done(request, draft, draft.taken)
+    if draft.table is None or draft.layout is None:
+        return _unreadable(request, draft)
     if request.htmx:
         return HttpResponseClientRedirect(request.path)
     left_out: set[int] = set()
@@ -103,6 +121,15 @@ def import_draft(request: HttpRequest, ident: uuid.UUID) -> HttpResponse:
     return _show(request, draft, left_out)
 
 
+def _unreadable(request: HttpRequest, draft: Draft) -> HttpResponse:
+    """Put away a file that turned out to be no table."""
+    drop_draft(draft)
+    messages.warning(request, f"{draft.name} cannot be brought in. {draft.error or ''}".strip())
+    if request.htmx:
+        return HttpResponseClientRedirect(reverse("import-log"))
+    return redirect("import-log")
+
+
 @require_POST
 def import_stop(request: HttpRequest, ident: uuid.UUID) -> HttpResponse:
     """Stop the work on a file, or put the file away; nothing of it is kept."""
@@ -113,7 +140,7 @@ def import_stop(request: HttpRequest, ident: uuid.UUID) -> HttpResponse:
         draft.stop = True
         return redirect("import-draft", ident=ident)
     drop_draft(draft)
-    messages.success(request, f"{draft.table.name} was put away; nothing of it is kept.")
+    messages.success(request, f"{draft.name} was put away; nothing of it is kept.")
     return redirect("import-log")
 
 
@@ -195,7 +222,7 @@ def _done(request: HttpRequest, draft: Draft, taken: Taken) -> HttpResponse:
         parts.append(f"{taken.repeated_in_file:,} stood in the file twice")
     if taken.left_out:
         parts.append(f"{len({c.row for c in taken.left_out}):,} rows left out as you said")
-    messages.success(request, f"{draft.table.name}: {', '.join(parts)}.")
+    messages.success(request, f"{draft.name}: {', '.join(parts)}.")
     if request.htmx:
         return HttpResponseClientRedirect(reverse("run", args=[draft.run_id]))
     return redirect("run", run_id=draft.run_id)

@@ -37,6 +37,7 @@ def answered(form: MixForm, system: str) -> dict[str, object]:
     return {
         "answer": tried.answer,
         "slips": tried.problems,
+        "first_slip": next(iter(tried.problems.values()), None),
         "trouble": trouble or (said(whole) if whole is not None else ""),
         "sources": [source(key) for key in tried.answer.sources] if tried.answer else [],
         "cautions": cautions_here(tried),

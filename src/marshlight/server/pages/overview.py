@@ -5,8 +5,12 @@ from django.shortcuts import render
 from django.utils import timezone
 
 from marshlight.answers.overview import overview as all_runs
+from marshlight.server.ahead import analyse_soon, works_ahead
 
 
 def overview(request: HttpRequest) -> HttpResponse:
     """Show every run that goes on, and name those that ended."""
-    return render(request, "server/overview.html", {"page": all_runs(timezone.now())})
+    page = all_runs(timezone.now(), wait=not works_ahead())
+    if page.pending:
+        analyse_soon([line.ident for line in page.runs if line.pending], first=False)
+    return render(request, "server/overview.html", {"page": page})

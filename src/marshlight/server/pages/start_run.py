@@ -30,7 +30,7 @@ def start_run(request: HttpRequest) -> HttpResponse:
     typed = dict(parse_qsl(query, keep_blank_values=True))
     form = mix_form(typed, today=timezone.localdate(), system=system)
     answer = answered(form, system)["answer"]
-    if not isinstance(answer, MixAnswer):
+    if not isinstance(answer, MixAnswer) or not answer.feasible:
         return redirect(f"{reverse('mix')}?{form.query}")
     slips: dict[str, InputError] = {}
     if request.method == "POST":

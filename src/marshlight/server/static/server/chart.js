@@ -46,12 +46,13 @@
     return [Math.min(low, 0), high];
   }
 
-  function heights(view) {
+  function heights(view, from, to) {
     let low = view.from_zero ? 0 : Infinity, high = -Infinity;
     const take = (v) => { if (v !== null && v !== undefined) { if (v < low) low = v; if (v > high) high = v; } };
-    for (const p of view.points) { p.value.forEach(take); p.low.forEach(take); p.high.forEach(take); }
-    if (view.line) view.line.value.forEach(take);
-    if (view.bands) { view.bands.low95.forEach(take); view.bands.high95.forEach(take); }
+    const seen = (days, values) => values.forEach((v, i) => { if (days[i] >= from && days[i] <= to) take(v); });
+    for (const p of view.points) { seen(p.day, p.value); seen(p.day, p.low); seen(p.day, p.high); }
+    if (view.line) seen(view.line.day, view.line.value);
+    if (view.bands) { seen(view.bands.day, view.bands.low95); seen(view.bands.day, view.bands.high95); }
     view.guides.forEach((g) => take(g.value));
     if (!(high > low)) { high = (low || 0) + 1; }
     const pad = (high - low) * 0.06;
@@ -80,11 +81,13 @@
         const x = X(day), y = Y(points.value[i]);
         const middle = points.start.length ? (X(points.start[i]) + x) / 2 : x;
         if (points.low.length && few) {
+          ctx.globalAlpha = points.day.length > 60 ? 0.35 : 1;
           ctx.lineWidth = px;
           ctx.beginPath();
           ctx.moveTo(middle, Y(points.low[i]));
           ctx.lineTo(middle, Y(points.high[i]));
           ctx.stroke();
+          ctx.globalAlpha = 1;
         }
         if (points.start.length) {
           ctx.lineWidth = 2.5 * px;
@@ -122,11 +125,15 @@
       const top = u.bbox.top, floor = top + u.bbox.height;
       ctx.strokeStyle = colour.event;
       ctx.lineWidth = px;
-      for (const mark of chart.marks) {
+      const inSight = chart.marks.filter((m) => m.day >= u.scales.x.min && m.day <= u.scales.x.max);
+      for (const mark of inSight) {
         const x = X(mark.day);
-        ctx.globalAlpha = 0.3;
-        ctx.beginPath(); ctx.moveTo(x, top); ctx.lineTo(x, floor - 10 * px); ctx.stroke();
-        ctx.globalAlpha = 1;
+        // Many long lines would be a wall in front of the readings: then the ticks alone must do.
+        if (inSight.length <= 15) {
+          ctx.globalAlpha = 0.3;
+          ctx.beginPath(); ctx.moveTo(x, top); ctx.lineTo(x, floor - 10 * px); ctx.stroke();
+          ctx.globalAlpha = 1;
+        }
         ctx.fillStyle = colour.event;
         ctx.fillRect(x - 2 * px, floor - 10 * px, 4 * px, 10 * px);
       }
@@ -140,7 +147,7 @@
         ctx.font = scaled(px);
         const flip = x > u.bbox.left + u.bbox.width - 45 * px;
         ctx.textAlign = flip ? "right" : "left";
-        ctx.fillText("today", x + (flip ? -4 : 4) * px, floor - 16 * px);
+        ctx.fillText("today", x + (flip ? -4 : 4) * px, top + 12 * px);
       }
     });
   }
@@ -235,6 +242,7 @@
 
   // All charts of a page share one timeline.
   const shared = [Infinity, -Infinity];
+  const LONG = 90;
 
   function mount(figure) {
     const chart = JSON.parse(document.getElementById(figure.dataset.chart).textContent);
@@ -270,6 +278,10 @@
       say.textContent = parts.join("; ");
     };
 
+    // The heights follow the days in sight; the library asks for them before it has moved.
+    let span = { min: 0, max: 1 };
+    const show = (days) => { span = days; u.setScale("x", days); };
+
     const build = () => {
       const c = colours();
       const kept = u ? { min: u.scales.x.min, max: u.scales.x.max } : null;
@@ -282,7 +294,7 @@
         padding: [10, wide ? 120 : 14, 0, 0],
         legend: { show: false },
         cursor: { y: false, points: { show: false }, drag: { x: true, y: false, setScale: false } },
-        scales: { x: { time: false, range: (_, lo, hi) => (lo === null ? bounds : [lo, hi]) }, y: { range: () => heights(view) } },
+        scales: { x: { time: false, range: (_, lo, hi) => (lo === null ? bounds : [lo, hi]) }, y: { range: () => heights(view, span.min, span.max) } },
         axes: [
           { ...axis, label: chart.x_unit, labelFont: FONT, labelSize: 18, size: 32 },
           { ...axis, label: view.unit, labelFont: FONT, labelSize: 18, size: 46 },
@@ -303,7 +315,7 @@
           }],
         },
       }, uPlot.join(tables(view)), plot);
-      u.setScale("x", kept || { min: bounds[0], max: bounds[1] });
+      show(kept || { min: bounds[0], max: bounds[1] });
     };
 
     const choose = (key) => {
@@ -325,7 +337,7 @@
         else tell(Math.max(middle - half * k, bounds[0]), Math.min(middle + half * k, bounds[1]));
       }
     });
-    document.addEventListener("marshlight:days", (e) => u && u.setScale("x", e.detail));
+    document.addEventListener("marshlight:days", (e) => u && show(e.detail));
     document.addEventListener("marshlight:look", build);
     matchMedia("(prefers-color-scheme: dark)").addEventListener("change", build);
     new ResizeObserver(() => {
@@ -337,7 +349,10 @@
   const all = (within) => {
     const fresh = within.querySelectorAll("figure[data-chart]:not([data-drawn])");
     for (const figure of fresh) { figure.dataset.drawn = "yes"; mount(figure); }
-    if (fresh.length) document.dispatchEvent(new CustomEvent("marshlight:days", { detail: { min: shared[0], max: shared[1] } }));
+    if (!fresh.length) return;
+    // A long run opens on its last weeks; "All" shows the rest.
+    const min = shared[1] - shared[0] > 1.5 * LONG ? shared[1] - LONG : shared[0];
+    document.dispatchEvent(new CustomEvent("marshlight:days", { detail: { min, max: shared[1] } }));
   };
   all(document);
   document.addEventListener("htmx:afterSwap", (e) => all(e.target.parentNode || document));
