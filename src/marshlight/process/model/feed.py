@@ -74,9 +74,11 @@ def liquid_from_feedstock(
         remedy="Give the mass weighed out",
     )
     dry_kg = mass_kg * feedstock.value("TS")
-    organic_kg = dry_kg * feedstock.value("VS")
-    amounts = _solids(feedstock, organic_kg)
-    _slow_down(amounts, feedstock, parameters)
+    organic_kg = dry_kg * feedstock.value("VS") if dry_kg > 0.0 else 0.0
+    amounts: dict[str, float] = {}
+    if organic_kg > 0.0:
+        amounts = _solids(feedstock, organic_kg)
+        _slow_down(amounts, feedstock, parameters)
     amounts.update(_ions(feedstock, mass_kg, dry_kg))
     activity = feedstock.get("methanogenic_activity")
     if activity is not None and activity.value > 0.0 and organic_kg > 0.0:

@@ -297,3 +297,43 @@ def test_more_drawn_off_than_there_is_fails_with_the_day():
 
     with pytest.raises(FitError, match=r"day 5.*more liquid"):
         manure_batch(events=[DrawOff(5.0, 0.5)])
+
+
+@pytest.mark.parametrize(
+    "key",
+    ["goat_manure", "cattle_slurry", "wheat_straw", "food_waste", "milk_waste", "grass_silage"],
+)
+def test_a_feed_gives_its_methane_potential_less_the_cells_that_grew(key):
+    feedstock = library()[key]
+    per_kg = feedstock.value("TS") * feedstock.value("VS")
+    food = liquid_from_feedstock(feedstock, 0.05 / per_kg)
+    seed = inoculum("digested cattle manure", 0.006)
+    days = [0.0, 120.0]
+    blank = simulate(BENCH, seed, days=days).methane_m3[-1]
+    gained = simulate(BENCH, seed + food, days=days).methane_m3[-1] - blank
+    share = gained / (0.05 * feedstock.value("methane_potential"))
+    assert 0.90 < share < 1.0
+
+
+def test_water_from_the_library_is_a_liquid_without_solids():
+    liquid = liquid_from_feedstock(library()["water"], 2.0)
+    assert liquid.volume_m3 == pytest.approx(0.002, rel=0.01)
+    assert liquid.amounts.get("carbohydrate", 0.0) == 0.0
+
+
+def test_a_feedstock_keeps_its_oxygen_demand_and_its_nitrogen():
+    feedstock = library()["cattle_slurry"]
+    liquid = liquid_from_feedstock(feedstock, 10.0)
+    organic = 10.0 * feedstock.value("TS") * feedstock.value("VS")
+    # Angelidaki & Sanders 2004: 1.185, 1.415, 2.89 g/g; lignin after Moller et al. 2004.
+    parts = {"carbohydrate": 1.184, "protein": 1.414, "lipid": 2.891, "fibre": 1.184}
+    demand = sum(feedstock.value(name) * cod for name, cod in parts.items())
+    demand += feedstock.value("lignin") * 2.077
+    held = sum(
+        amount
+        for name, amount in liquid.amounts.items()
+        if name in parts or name.startswith("x_") or name == "particulate_inert"
+    )
+    assert held == pytest.approx(organic * demand, rel=2e-3)
+    ammonia = 14.007 * liquid.amounts["inorganic_nitrogen"]
+    assert ammonia == pytest.approx(10.0 * feedstock.value("TAN"), rel=1e-9)
