@@ -49,13 +49,16 @@ $(VENV)/bin/python:
 	$(PYTHON) -m venv $(VENV)
 
 # Pinned by version and hash; the package itself goes in without touching the pins.
-$(VENV)/.run: requirements/run.txt pyproject.toml | $(VENV)/bin/python
+KERNEL := setup.py $(wildcard src/marshlight/process/model/csrc/*) \
+	$(wildcard src/marshlight/process/model/definition/*.py)
+
+$(VENV)/.run: requirements/run.txt pyproject.toml $(KERNEL) | $(VENV)/bin/python
 	@echo "Installing marshlight into $(VENV) (first time only) ..."
 	@$(BIN)/pip install -q --require-hashes -r requirements/run.txt
 	@$(BIN)/pip install -q --no-deps --no-build-isolation -e .
 	@touch $@
 
-$(VENV)/.dev: requirements/dev.txt pyproject.toml | $(VENV)/bin/python
+$(VENV)/.dev: requirements/dev.txt pyproject.toml $(KERNEL) | $(VENV)/bin/python
 	$(BIN)/pip install -q --require-hashes -r requirements/dev.txt
 	$(BIN)/pip install -q --no-deps --no-build-isolation -e .
 	@touch $@ $(VENV)/.run

@@ -31,6 +31,10 @@ def main() -> None:
     from marshlight.matter import formula, gas_from_formula
 
     assert abs(gas_from_formula(formula("C6H10O5")).methane_share - 0.5) < 1e-9
+    # The compiled process model came with the wheel: no compiler is asked for here.
+    from marshlight.process.model import run_published_plant
+
+    assert abs(run_published_plant([0.0, 2000.0])["pH"][-1] - 7.4655377) < 1e-5
     print("the wheel works by itself")
 
 
