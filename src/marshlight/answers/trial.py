@@ -171,7 +171,7 @@ def _contrasts(found: Reckoning) -> Table:
     ]
     return Table(
         "Differences, NmL/g VS; all intervals hold together at 95 %",
-        ("pair", "difference", "interval", "p", "difference", "medians, all shufflings"),
+        ("pair", "difference", "interval", "p", "a difference is", "medians, all shufflings"),
         tuple(rows),
     )
 
@@ -195,7 +195,7 @@ def _buckets(found: Reckoning) -> Table | None:
 
     return Table(
         f"The same by the bucket: litres of methane from {BUCKET_KG:.0f} kg as it comes",
-        ("pair", "difference", "interval", "difference"),
+        ("pair", "difference", "interval", "a difference is"),
         tuple(row(c) for c in found.per_fresh),
     )
 

@@ -117,7 +117,9 @@ def _said(last: Reading, unit: str, now: datetime) -> str:
     return f"{value} {shown_unit(unit)}, {ago(last.at, now)}"
 
 
-def keep_round(trial: Trial, typed: Mapping[str, str], *, by: Person | None, sure: bool) -> Round:
+def keep_round(
+    trial: Trial, typed: Mapping[str, str], *, now: datetime, by: Person | None, sure: bool
+) -> Round:
     """Keep a round of readings: all of it, or nothing while a question is open.
 
     Parameters
@@ -127,6 +129,8 @@ def keep_round(trial: Trial, typed: Mapping[str, str], *, by: Person | None, sur
     typed : mapping
         Reading under each bottle's id, empty for a bottle that was missed; ``at``; ``barometer``;
         ``let_off`` where gas was let off after reading.
+    now : datetime
+        The moment of asking: when no time was typed.
     by : Person or None
         Who read.
     sure : bool
@@ -142,7 +146,9 @@ def keep_round(trial: Trial, typed: Mapping[str, str], *, by: Person | None, sur
     InputErrors
         If a reading can't be read; each names its bottle's id.
     """
-    at = moment(typed.get("at", ""), site_zone(trial.site.time_zone), field="time of the round")
+    said = typed.get("at", "").strip()
+    zone = site_zone(trial.site.time_zone)
+    at = moment(said, zone, field="time of the round") if said else now
     rows = [r for r in bottles_of(trial) if typed.get(str(r.pk), "").strip()]
     problems: list[InputError] = []
     if not rows:
