@@ -26,9 +26,6 @@ from marshlight.process.observed import Observed
 
 Floats = NDArray[np.float64]
 
-# A recipe speaks about three numbers of a curve: total, rate, lag.
-PRIOR_DATA = 3.0
-
 
 class Model(Protocol):
     """What a fit needs of a curve, batch or fed."""
@@ -54,7 +51,8 @@ class Candidate:
 
     `noise` is the digester's straying from the curve; `low` and `high` are the
     bounds; `scale` multiplies every stated uncertainty so that the residuals are
-    as large as they should be.
+    as large as they should be. `aicc` is Akaike's criterion: with the small-sample term
+    where the readings stand alone, with the effective number of parameters under a belief.
     """
 
     model: Model
@@ -174,9 +172,10 @@ def fit_candidate(
         If no start led to a minimum.
     """
     evidence = Evidence(model, observed)
-    solution = _solve(evidence, starts, low=low, high=high, belief=belief)
+    final = wander == 0.0
+    solution = _solve(evidence, starts, low=low, high=high, belief=belief, exact=final)
     noise = Noise.fixed(0.0 if wander is None else wander)
-    if wander != 0.0:
+    if not final:
         if not observed.scaled:
             observed = observed.rescaled(_residual_variance(evidence, solution))
         best = solution.parameters
@@ -199,11 +198,15 @@ def _solve(
     low: Floats,
     high: Floats,
     belief: Belief | None,
+    exact: bool = True,
 ) -> Solution:
     model = evidence.model
     scales = [parameter.scale for parameter in model.parameters]
     if belief is None:
-        return solve(evidence.residuals, evidence.slopes, starts, scales=scales, low=low, high=high)
+        return solve(
+            evidence.residuals, evidence.slopes, starts,
+            scales=scales, low=low, high=high, exact=exact,
+        )  # fmt: skip
     known = belief
 
     def residuals(p: Floats) -> Floats:
@@ -212,7 +215,7 @@ def _solve(
     def slopes(p: Floats) -> Floats:
         return np.vstack([evidence.slopes(p), known.slopes(p)])
 
-    return solve(residuals, slopes, starts, scales=scales, low=low, high=high)
+    return solve(residuals, slopes, starts, scales=scales, low=low, high=high, exact=exact)
 
 
 def _residual_variance(evidence: Evidence, solution: Solution) -> float:
@@ -234,17 +237,20 @@ def _judge(
     observed, best = evidence.observed, solution.parameters
     chi_square = float(np.sum(evidence.seen_residuals(evidence.increments(best)) ** 2))
     deviance, scale, spare = _misfit(evidence, chi_square, best)
-    data, counted = float(evidence.seen.sum()), float(best.size)
-    if belief is not None:
+    if belief is None:
+        criterion = aicc(deviance, float(evidence.seen.sum()), float(best.size) + 1.0)
+    else:
         deviance += float(np.sum(belief.residuals(best) ** 2))
-        data += PRIOR_DATA
+        # No small-sample term here: it corrects for a variance and parameters that nothing but
+        # the data hold. Both are held beforehand; the term would outweigh any misfit.
         counted = _effective_parameters(evidence.slopes(best), belief.slopes(best))
+        criterion = deviance + 2.0 * (counted + 1.0)
     if not np.isfinite(deviance):
         raise FitError(f"The {evidence.model.name} curve gave no finite misfit.")
     return Candidate(
         model=evidence.model, solution=solution, observed=observed, belief=belief,
         low=low, high=high, noise=noise, scale=scale, degrees_of_freedom=spare, deviance=deviance,
-        aicc=aicc(deviance, data, counted + 1.0),
+        aicc=criterion,
     )  # fmt: skip
 
 
@@ -265,7 +271,12 @@ def _misfit(evidence: Evidence, chi_square: float, best: Floats) -> tuple[float,
 
 
 def _effective_parameters(by_data: Floats, by_prior: Floats) -> float:
-    """How many parameters the data decide: the trace of their share of the curvature."""
+    """How many parameters the data decide: the trace of their share of the curvature.
+
+    References
+    ----------
+    hodges_sargent_2001, spiegelhalter_2002
+    """
     data, prior = by_data.T @ by_data, by_prior.T @ by_prior
     total = data + prior
     size = 1.0 / np.sqrt(np.maximum(np.diag(total), 1e-300))
@@ -281,10 +292,9 @@ def aicc(deviance: float, data: float, parameters: float) -> float:
     deviance : float
         Minus twice the log likelihood at the best point [1].
     data : float
-        Number of data; a prior counts as three more.
+        Number of data.
     parameters : float
-        Number of estimated numbers, the noise included; with a prior, the
-        effective number that the data decide.
+        Number of estimated numbers, the noise included.
 
     Returns
     -------
@@ -293,7 +303,7 @@ def aicc(deviance: float, data: float, parameters: float) -> float:
 
     References
     ----------
-    hurvich_tsai_1989, hodges_sargent_2001
+    hurvich_tsai_1989
 
     Examples
     --------

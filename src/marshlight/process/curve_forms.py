@@ -104,18 +104,21 @@ def two_pool_slopes(
 
 
 def two_pool_time(f: float, a: Floats, share: Floats, k1: Floats, k2: Floats) -> Floats:
-    """Day of a fraction [d]: bisection on log time, then Newton to the last digits."""
+    """Day of a fraction [d], by Newton's steps on the log of what is left.
+
+    That log is convex and falls: from the day on which the faster rate alone would be
+    there, every step ends short of the answer, so none can overshoot.
+    """
     one = np.ones(np.broadcast_shapes(np.shape(a), np.shape(share), np.shape(k1), np.shape(k2)))
-    low = np.log(-np.log1p(-f) / (np.maximum(k1, k2) * one)) - 1e-9
-    high = np.log(-np.log1p(-f) / (np.minimum(k1, k2) * one)) + 1e-9
-    for _ in range(16):
-        middle = 0.5 * (low + high)
-        below = two_pool(np.exp(middle), one, share, k1, k2) < f
-        low, high = np.where(below, middle, low), np.where(below, high, middle)
-    t = np.exp(0.5 * (low + high))
-    for _ in range(4):
-        gap = two_pool(t, one, share, k1, k2) - f
-        t = t - gap / np.maximum(two_pool_rate(t, one, share, k1, k2), _SMALLEST)
+    wanted = np.log1p(-f)
+    t = -wanted / (np.maximum(k1, k2) * one)
+    for _ in range(60):
+        fast, slow = share * _exp(-k1 * t), (1 - share) * _exp(-k2 * t)
+        left = np.maximum(fast + slow, _SMALLEST)
+        step = (np.log(left) - wanted) * left / np.maximum(k1 * fast + k2 * slow, _SMALLEST)
+        t = t + step
+        if np.all(np.abs(step) <= 1e-13 * t):
+            break
     return np.asarray(t)
 
 

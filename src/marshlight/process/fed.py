@@ -7,14 +7,14 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from marshlight.errors import require
-from marshlight.estimate import Estimate, Range
+from marshlight.estimate import Estimate
 from marshlight.process.bands import band, quantile_range
 from marshlight.process.candidate import Candidate, fit_candidate
 from marshlight.process.curves import Curve, curve
 from marshlight.process.doubts import doubts
 from marshlight.process.fed_curve import KERNELS, DrawOff, FedCurve, Feed, check_feeds
-from marshlight.process.forecast import DRAWS, HORIZON_D, Forecast
-from marshlight.process.milestones import first_spent
+from marshlight.process.forecast import DRAWS, Forecast
+from marshlight.process.milestones import HORIZON_D, milestones
 from marshlight.process.observed import MOST_WITH_WANDER, observe
 from marshlight.process.paths import gas_paths
 from marshlight.process.prior import CurvePrior, Expectation, from_descriptors
@@ -22,8 +22,6 @@ from marshlight.process.sampling import draw_parameters
 
 Floats = NDArray[np.float64]
 
-# Milestones need whole days far ahead; this many curves give their 95 % range well enough.
-_MARK_DRAWS = 200
 _TAIL_D = 180
 
 
@@ -134,6 +132,7 @@ def fit_fed(
         interval_u_m3=interval_u_m3,
         most=MOST_WITH_WANDER,
     )
+    observed = replace(observed, straying_d=1.0 / rate_per_d.value)
     best = fit_candidate(
         model,
         observed,
@@ -189,7 +188,11 @@ def forecast_fed(
     belief = fit.expectation.about(fit.model.kernel)
     parameters, scale = draw_parameters(fit.best, belief, draws, rng=rng)
     paths = gas_paths(best, parameters, scale, days=t, rng=rng)
-    marks = _marks(model, parameters[:_MARK_DRAWS])
+    last = max(f.day for f in feeds)
+    end = float(min(np.ceil(max(last, t[-1])) + _TAIL_D, HORIZON_D))
+    # Nearly all of the last feed's gas has come by then.
+    ultimate = paths.at(np.array([end]), np.arange(draws))[:, 0]
+    marks = milestones(paths, ultimate, last_day=end, not_before=last)
     count = fit.best.observed.count
     return Forecast(
         day=t,
@@ -199,25 +202,8 @@ def forecast_fed(
         from_day=fit.best.observed.last_day,
         basis=f"{count} readings, {len(feeds)} feeds and what was expected of them",
         curve_shares={model.name: 1.0},
-        **marks,
+        **marks.ranges(),
     )
-
-
-def _marks(model: FedCurve, parameters: Floats) -> dict[str, Range]:
-    last = max(f.day for f in model.feeds)
-    days = np.arange(0.0, min(np.ceil(last) + _TAIL_D, HORIZON_D) + 1.0)
-    total = model.value(days, parameters)
-    ultimate = total[:, -1]
-    daily = np.diff(total, axis=-1)
-    reached = np.argmax(total >= 0.8 * ultimate[:, None], axis=-1)
-    spent = first_spent(days, total, after=np.full(len(parameters), last))
-    return {
-        "ultimate_m3": quantile_range(ultimate),
-        "peak_day": quantile_range(days[1:][np.argmax(daily, axis=-1)]),
-        "peak_rate_m3_per_d": quantile_range(np.max(daily, axis=-1)),
-        "day_80": quantile_range(days[reached]),
-        "spent_day": quantile_range(np.minimum(spent, HORIZON_D)),
-    }
 
 
 def _expectation(

@@ -267,7 +267,9 @@ def forecast_members(fit: Fit) -> tuple[tuple[float, Candidate], ...]:
         return fit.members
     names = list(CURVES) if fit.asked == "auto" else [fit.curve]
     wander = 0.0 if fit.wander == 0.0 else None
-    fitted, _ = _fit_each(names, fit.observed, Expectation.of(None), wander)
+    fitted, _ = _fit_each(
+        names, fit.observed, Expectation.of(None, seen_m3=fit.observed.total), wander
+    )
     return choose(fitted, asked=fit.asked).members
 
 

@@ -9,9 +9,9 @@ from marshlight.errors import require
 from marshlight.estimate import Range
 from marshlight.process.bands import Band, band, quantile_range
 from marshlight.process.candidate import Candidate
-from marshlight.process.curves import Curve, curve
+from marshlight.process.curves import curve
 from marshlight.process.fit import Fit, fit_observed, forecast_members
-from marshlight.process.milestones import spent_day
+from marshlight.process.milestones import Milestones, milestones
 from marshlight.process.observed import observe
 from marshlight.process.paths import gas_paths
 from marshlight.process.prior import CurvePrior, Expectation
@@ -22,16 +22,17 @@ Floats = NDArray[np.float64]
 DRAWS = 1200
 # Curves below this share of the draws would be a handful of lines: noise, not knowledge.
 _LEAST_SHARE = 0.01
-HORIZON_D = 730
 
 
 @dataclass(frozen=True)
 class Forecast:
     """What the gas did and will do, with what is not known about it.
 
-    `daily` is the gas of the 24 h before each day. Milestones are days since the
-    start, as 95 % ranges around the median; `spent_day` ends at two years for
-    what would go on longer. `unseen_m3` is gas made but never counted.
+    `daily` is the gas of the 24 h before each day. Milestones are read off the same
+    paths, what was counted included: days since the start, as 95 % ranges around the
+    median. `ultimate_m3` is what was made so far and what is still to come; `peak_day`
+    ends the 24 h with the most gas; `spent_day` ends at two years for what would go on
+    longer. `unseen_m3` is gas made but never counted.
     """
 
     day: Floats
@@ -110,7 +111,7 @@ def forecast(
         else fit_or_prior
     )
     shares = _shares(fit, draws)
-    expectation = Expectation.of(fit.prior)
+    expectation = Expectation.of(fit.prior, seen_m3=fit.observed.total)
     totals, dailies, marks, unseen = [], [], [], []
     for count, member in shares:
         which = curve(member.model.name)
@@ -119,34 +120,18 @@ def forecast(
         totals.append(paths.total)
         dailies.append(paths.daily)
         unseen.append(paths.unseen)
-        marks.append(_milestones(which, parameters))
-    ultimate, peak_day, peak_rate, day_80, spent = np.concatenate(marks, axis=1)
+        # What was counted stays; the curve says what is still to come.
+        ultimate = parameters[:, 0] + paths.deviation[:, -1]
+        marks.append(milestones(paths, ultimate, share=count / draws))
     return Forecast(
         day=t,
         cumulative=band(np.concatenate(totals)),
         daily=band(np.concatenate(dailies)),
-        ultimate_m3=quantile_range(ultimate),
-        peak_day=quantile_range(peak_day),
-        peak_rate_m3_per_d=quantile_range(peak_rate),
-        day_80=quantile_range(day_80),
-        spent_day=quantile_range(np.minimum(spent, HORIZON_D)),
+        **Milestones.joined(marks).ranges(),
         unseen_m3=quantile_range(np.concatenate(unseen)),
         from_day=fit.observed.last_day,
         basis=_basis(fit),
         curve_shares={m.model.name: n / sum(c for c, _ in shares) for n, m in shares},
-    )
-
-
-def _milestones(which: Curve, parameters: Floats) -> Floats:
-    peak_day, peak_rate = which.peak(parameters)
-    return np.stack(
-        [
-            parameters[:, 0],
-            peak_day,
-            peak_rate,
-            which.time_to_fraction(0.8, parameters),
-            spent_day(which, parameters, horizon_d=HORIZON_D),
-        ]
     )
 
 

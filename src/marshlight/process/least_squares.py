@@ -19,6 +19,9 @@ Slopes = Callable[[Floats], Floats]
 
 # Two minima count as the same if their sums of squares agree to this share.
 _SAME_MINIMUM = 1e-4
+_ROUGH, _FINE = 1e-6, 1e-12
+# Searches that must agree before further starts are left alone.
+_ENOUGH = 2
 
 
 @dataclass(frozen=True)
@@ -53,6 +56,7 @@ def solve(
     scales: Sequence[str],
     low: Floats,
     high: Floats,
+    exact: bool = True,
 ) -> Solution:
     """Minimise a sum of squares from several starts and keep the best.
 
@@ -68,6 +72,8 @@ def solve(
         "log", "share" or "linear" for each parameter.
     low, high : ndarray
         Bounds in natural units.
+    exact : bool
+        Search to the last digits; False where the answer is itself only a start.
 
     Returns
     -------
@@ -84,47 +90,61 @@ def solve(
     A trust-region search (scipy `least_squares`, "trf") in scaled coordinates,
     then Gauss-Newton steps while they lower the sum. One start is not enough:
     from (1, 1) a plain search on the certified BoxBOD set stops at a wrong
-    answer that looks converged.
+    answer that looks converged. The most promising starts are searched first; where
+    the first two end in the same place, the others are left alone.
 
     References
     ----------
     nist_strd
     """
-    best: tuple[float, Floats] | None = None
-    sums: list[float] = []
     low_q, high_q = to_internal(low, scales), to_internal(high, scales)
-    rough = 1e-7 if len(starts) > 1 else 1e-12
-    for start in starts:
-        found = _search(
-            residuals, slopes, start, scales=scales, low_q=low_q, high_q=high_q, tolerance=rough
+    inside = [_inside(start, scales, low_q=low_q, high_q=high_q) for start in starts]
+    sums = [float(np.sum(residuals(to_natural(q, scales)) ** 2)) for q in inside]
+    order = [i for i in np.argsort(sums) if np.isfinite(sums[i])]
+    found: list[tuple[float, Floats]] = []
+    rough = _ROUGH if len(starts) > 1 or not exact else _FINE
+    for count, i in enumerate(order):
+        if count >= _ENOUGH and _agreeing(found) == len(found):
+            break
+        end = _search(
+            residuals, slopes, inside[i], scales=scales, low_q=low_q, high_q=high_q, tolerance=rough
         )
-        if found is None:
-            continue
-        sums.append(found[0])
-        if best is None or found[0] < best[0]:
-            best = found
-    if best is None:
+        if end is not None:
+            found.append(end)
+    if not found:
         raise FitError(
             "The curve could not be fitted: no starting point led to a finite answer. "
             "Check the days and volumes for a slip of unit or a repeated day."
         )
-    if len(starts) > 1:
+    best = min(found, key=lambda end: end[0])
+    agreeing = _agreeing(found)
+    if exact and rough != _FINE:
         last = _search(
-            residuals, slopes, to_natural(best[1], scales),
-            scales=scales, low_q=low_q, high_q=high_q, tolerance=1e-12,
-        )  # fmt: skip
+            residuals, slopes, best[1], scales=scales, low_q=low_q, high_q=high_q, tolerance=_FINE
+        )
         best = last if last is not None and last[0] <= best[0] else best
-    agreeing = sum(abs(s - best[0]) <= _SAME_MINIMUM * max(best[0], 1e-12) for s in sums)
     return _finish(
         residuals, slopes, best[1], scales=scales, low_q=low_q, high_q=high_q,
-        tried=len(starts), agreeing=agreeing,
+        tried=len(found), agreeing=agreeing,
     )  # fmt: skip
+
+
+def _inside(start: Floats, scales: Sequence[str], *, low_q: Floats, high_q: Floats) -> Floats:
+    margin = 1e-9 * np.maximum(1.0, high_q - low_q)
+    q = to_internal(np.asarray(start, float), scales)
+    return np.asarray(np.clip(q, low_q + margin, high_q - margin))
+
+
+def _agreeing(found: Sequence[tuple[float, Floats]]) -> int:
+    """How many searches ended at the lowest sum of squares."""
+    best = min((end[0] for end in found), default=0.0)
+    return sum(abs(end[0] - best) <= _SAME_MINIMUM * max(best, 1e-12) for end in found)
 
 
 def _search(
     residuals: Residuals,
     slopes: Slopes,
-    start: Floats,
+    q0: Floats,
     *,
     scales: Sequence[str],
     low_q: Floats,
@@ -140,10 +160,6 @@ def _search(
         p = to_natural(q, scales)
         return slopes(p) * natural_slope(p, scales)
 
-    margin = 1e-9 * np.maximum(1.0, high_q - low_q)
-    q0 = np.clip(to_internal(np.asarray(start, float), scales), low_q + margin, high_q - margin)
-    if not np.all(np.isfinite(f(q0))):
-        return None
     found = least_squares(
         f, q0, jac=j, bounds=(low_q, high_q), method="trf", x_scale="jac",
         ftol=tolerance, xtol=tolerance, gtol=tolerance, max_nfev=200,

@@ -49,7 +49,9 @@ class Noise:
         return cls(daily, lasting, np.array([[1.0, daily, lasting]]))
 
 
-def relative_covariance(middle: Floats, length: Floats, *, daily: float, lasting: float) -> Floats:
+def relative_covariance(
+    middle: Floats, length: Floats, *, noise: Noise, straying_d: float | None
+) -> Floats:
     """Covariance of the relative deviation of intervals (middle and length in days).
 
     Notes
@@ -57,22 +59,30 @@ def relative_covariance(middle: Floats, length: Floats, *, daily: float, lasting
     The daily part remembers a day: cov(s, t) = exp(-|s - t| / tau) averaged over
     both intervals, exactly. Taken as white instead, hourly readings of a slow
     swing would look like hourly noise that averages out.
+
+    The lasting part of a batch is the misfit of one curve's form, which grows slower
+    with age. A fed digester has feeds of all ages in it at any time: the misfit of their
+    form averages into a constant, which is for the feeds' scale to say, and what strays
+    is forgotten as fast as a feed is digested (`straying_d`).
     """
-    log = np.log(np.maximum(middle, 0.05))
-    slow = np.exp(-np.abs(log[:, None] - log[None, :]) / LOG_LENGTH)
+    if straying_d is None:
+        clock = np.log(np.maximum(middle, 0.05)) / LOG_LENGTH
+    else:
+        clock = middle / straying_d
+    slow = np.exp(-np.abs(clock[:, None] - clock[None, :]))
     ratio = length / MEMORY_D
     gone = -np.expm1(-ratio) / ratio
     gap = np.abs(middle[:, None] - middle[None, :]) - 0.5 * (length[:, None] + length[None, :])
     quick = np.exp(-np.maximum(gap, 0.0) / MEMORY_D) * gone[:, None] * gone[None, :]
     np.fill_diagonal(quick, 2.0 / ratio * (1.0 - gone))
-    return np.asarray(lasting**2 * slow + daily**2 * quick)
+    return np.asarray(noise.lasting**2 * slow + noise.daily**2 * quick)
 
 
 def process_covariance(observed: Observed, increments: Floats, noise: Noise) -> Floats:
     """Covariance of the gas of intervals from the digester's own straying [m6]."""
     gas = np.maximum(increments, 0.0)
     relative = relative_covariance(
-        observed.middle, observed.length, daily=noise.daily, lasting=noise.lasting
+        observed.middle, observed.length, noise=noise, straying_d=observed.straying_d
     )
     return np.asarray(np.outer(gas, gas) * relative)
 

@@ -48,7 +48,9 @@ class Observed:
 
     `reading_variance` (n + 1) belongs to the edges, `counted_variance` (n) to
     the intervals; `at_least[i]` marks an interval in which some gas was unseen.
-    `scaled` tells whether the variances are in true units.
+    `scaled` tells whether the variances are in true units. `straying_d` is how long
+    the digester's lasting straying lasts [d]; None for a batch, where it lasts days
+    early and weeks late.
     """
 
     end: Floats
@@ -57,6 +59,7 @@ class Observed:
     counted_variance: Floats
     at_least: Flags
     scaled: bool
+    straying_d: float | None = None
 
     @property
     def count(self) -> int:
@@ -109,13 +112,13 @@ class Observed:
         )  # fmt: skip
         gas = np.diff(total, prepend=0.0)
         reading = np.concatenate([r[:1], reading])
-        return Observed(end, gas, reading, counted, flags, self.scaled)
+        return Observed(end, gas, reading, counted, flags, self.scaled, self.straying_d)
 
     def rescaled(self, variance: float) -> "Observed":
         """The same intervals with all variances multiplied, then in true units."""
         return Observed(
             self.end, self.gas, self.reading_variance * variance,
-            self.counted_variance * variance, self.at_least, True,
+            self.counted_variance * variance, self.at_least, True, self.straying_d,
         )  # fmt: skip
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from marshlight.process.candidate import Candidate, Evidence
+from marshlight.process.candidate import Candidate, Evidence, Model
 from marshlight.process.noise import Noise, process_covariance, relative_covariance
 
 Floats = NDArray[np.float64]
@@ -16,11 +16,24 @@ _GROUPS = 6
 
 @dataclass(frozen=True)
 class Paths:
-    """Drawn totals and daily gas (draws x days), and the unseen gas so far (draws)."""
+    """Drawn totals and daily gas (draws x days), and the unseen gas so far (draws).
+
+    `deviation` (draws x intervals) is how far each path is from its curve at the end of
+    each interval between `edges`; past the last it stays what it was.
+    """
 
     total: Floats
     daily: Floats
     unseen: Floats
+    model: Model
+    parameters: Floats
+    edges: Floats
+    deviation: Floats
+
+    def at(self, days: Floats, rows: NDArray[np.intp]) -> Floats:
+        """Total gas of some of the paths at any days (rows x days) [m3]."""
+        on_curve = self.model.value(days, self.parameters[rows])
+        return on_curve + _between(self.deviation[rows], self.edges, days)
 
 
 def gas_paths(
@@ -70,21 +83,28 @@ def gas_paths(
     hidden = np.flatnonzero(fit.observed.at_least)
     true[:, hidden] = np.maximum(true[:, hidden], fit.observed.gas[hidden])
     unseen = np.sum(true[:, hidden] - fit.observed.gas[hidden], axis=-1)
-    total = _between(np.cumsum(true - gas, axis=-1), edges, grid)
-    total += fit.model.value(grid, parameters)
+    deviation = np.cumsum(true - gas, axis=-1)
+    total = _between(deviation, edges, grid) + fit.model.value(grid, parameters)
     now = np.searchsorted(grid, days)
     before = np.searchsorted(grid, np.maximum(days - 1.0, 0.0))
     daily = np.where(days > 0, total[:, now] - total[:, before], 0.0)
-    return Paths(total=total[:, now], daily=np.maximum(daily, 0.0), unseen=unseen)
+    return Paths(
+        total=total[:, now], daily=np.maximum(daily, 0.0), unseen=unseen,
+        model=fit.model, parameters=parameters, edges=edges, deviation=deviation,
+    )  # fmt: skip
 
 
 def _noise_choices(
     noise: Noise, count: int, rng: np.random.Generator
 ) -> list[tuple[NDArray[np.intp], Noise]]:
-    weights = noise.choices[:, 0]
-    groups = min(_GROUPS, len(weights), count)
-    picked = rng.choice(len(weights), size=groups, p=weights / weights.sum())
-    rows = np.array_split(np.arange(count), groups)
+    # One from each part of equal weight, by what matters most ahead: picked at random, so few
+    # pairs would make the band's width a matter of luck.
+    order = np.lexsort((noise.choices[:, 1], noise.choices[:, 2]))
+    groups = min(_GROUPS, len(order), count)
+    reached = np.cumsum(noise.choices[order, 0])
+    at = np.searchsorted(reached / reached[-1], (np.arange(groups) + 0.5) / groups)
+    picked = order[np.minimum(at, len(order) - 1)]
+    rows = np.array_split(rng.permutation(count), groups)
     return [
         (r, Noise.fixed(float(noise.choices[i, 1]), float(noise.choices[i, 2])))
         for r, i in zip(rows, picked, strict=True)
@@ -103,7 +123,7 @@ def _strays(
     """Relative straying of all intervals, past and coming (draws x intervals)."""
     length = np.maximum(np.diff(edges), 1e-9)
     prior = relative_covariance(
-        edges[1:] - 0.5 * length, length, daily=noise.daily, lasting=noise.lasting
+        edges[1:] - 0.5 * length, length, noise=noise, straying_d=fit.observed.straying_d
     )
     mean = np.zeros_like(gas)
     spread = prior

@@ -27,6 +27,8 @@ POOL_RATIO = (np.log(8.0), 0.8)
 # With no recipe: tabulated first-order constants run from about 0.03 to 0.5 /d
 # (source `vavilin_2008_memory`), taken as the 90 % range of a lognormal.
 _TABLED_RATE = (np.log(0.12), 0.85)
+# Minus the log of a share that may be anything from 0 to 1: mean 1, spread 1.
+_LOG_TOTAL_OVER_SEEN = (1.0, 1.0)
 # A batch starts within days (source `starts_within_days`).
 _USUAL_LAG = (1.0, 5.0)
 
@@ -65,19 +67,31 @@ class CurvePrior:
 
 @dataclass(frozen=True)
 class Expectation:
-    """Gaussian on (log ultimate, log half-rate, lag); a flat part has spread infinity."""
+    """Gaussian on (log ultimate, log half-rate, lag)."""
 
     middle: Floats
     spread: Floats
     informed: bool
 
     @classmethod
-    def of(cls, prior: CurvePrior | None) -> "Expectation":
-        """From a recipe's prior, or the general expectation when there is none."""
+    def of(cls, prior: CurvePrior | None, *, seen_m3: float = 0.0) -> "Expectation":
+        """From a recipe's prior, or the general expectation when there is none.
+
+        Notes
+        -----
+        Without a recipe nothing sets the size of a run but the gas seen so far. A run may
+        be looked at at any point of its course: the share seen is then as likely to be any
+        number from 0 to 1, and the log of total over seen has mean 1 and spread 1.
+
+        References
+        ----------
+        gott_1993, vavilin_2008_memory, starts_within_days
+        """
         if prior is None:
+            size = np.log(max(seen_m3, 1e-12)) + _LOG_TOTAL_OVER_SEEN[0]
             return cls(
-                np.array([0.0, _TABLED_RATE[0], _USUAL_LAG[0]]),
-                np.array([np.inf, _TABLED_RATE[1], _USUAL_LAG[1]]),
+                np.array([size, _TABLED_RATE[0], _USUAL_LAG[0]]),
+                np.array([_LOG_TOTAL_OVER_SEEN[1], _TABLED_RATE[1], _USUAL_LAG[1]]),
                 False,
             )
         logs = [_log_normal(prior.ultimate_m3), _log_normal(prior.rate_per_d)]
@@ -92,10 +106,8 @@ class Expectation:
         return CurveBelief(self, curve)
 
     def draw(self, curve: Curve, count: int, rng: np.random.Generator) -> Floats:
-        """Curves drawn from the expectation (n x k); needs a finite spread of the ultimate."""
-        z = self.middle + np.where(np.isinf(self.spread), 0.0, self.spread) * rng.standard_normal(
-            (count, 3)
-        )
+        """Curves drawn from the expectation (n x k)."""
+        z = self.middle + self.spread * rng.standard_normal((count, 3))
         lag = np.abs(z[:, 2]) if curve.name == "first_order_lag" else z[:, 2]
         shapes = rng.standard_normal((count, 2))
         return from_descriptors(

@@ -130,3 +130,18 @@ def test_a_share_above_one_can_not_be_drawn_off() -> None:
 def test_a_sigmoid_is_no_kernel_for_feeds() -> None:
     with pytest.raises(InputError, match="kernel"):
         fit_fed([feed(0, 1)], [], [], None, rate_per_d=RATE, kernel="gompertz")
+
+
+def test_a_lasting_surplus_moves_the_scale_and_does_not_fade_from_the_forecast() -> None:
+    feeds = [Feed(float(d), Estimate(1.0, 0.2)) for d in range(120)]
+    known = np.arange(1.0, 61.0)
+    model = FedCurve(curve("first_order"), tuple(feeds), ())
+    days = np.concatenate([[0.0], np.arange(1.0, 120.0)])
+    made = np.diff(model.value(days, [1.3, 0.25]))
+    made *= 1 + np.random.default_rng(4).normal(0, 0.1, made.size)
+    fit = fit_fed(feeds[:61], known, np.cumsum(made[:60]), 0.01, rate_per_d=Estimate(0.25, 0.08))
+    assert fit.estimates["scale"].value == pytest.approx(1.3, abs=0.08)
+    seen = forecast_fed(
+        fit, np.arange(61.0, 119.0), rng=np.random.default_rng(1), planned=feeds[61:119]
+    )
+    assert np.mean(seen.daily.median) == pytest.approx(1.3, rel=0.06)

@@ -39,7 +39,8 @@ def test_bands_are_nested() -> None:
 def test_before_any_gas_the_recipe_speaks_alone() -> None:
     seen = forecast(PRIOR, DAYS, rng=np.random.default_rng(1))
     assert seen.ultimate_m3.value == pytest.approx(300, rel=0.05)
-    assert seen.ultimate_m3.low == pytest.approx(200, rel=0.12)
+    # 200 from the recipe's 20 %; the digester's own straying widens that.
+    assert 165 < seen.ultimate_m3.low < 200
     assert "recipe alone" in seen.basis
     assert seen.from_day == 0.0
 
@@ -63,9 +64,41 @@ def test_readings_overrule_a_wrong_recipe() -> None:
 
 def test_milestones_of_a_settled_run_are_those_of_its_curve() -> None:
     seen = after(40)
-    assert seen.peak_day.value == pytest.approx(2 + 350 / (np.e * 25), abs=0.6)
+    # The 24 h with the most gas lie about the steepest moment and end half a day after it.
+    assert seen.peak_day.value == pytest.approx(2 + 350 / (np.e * 25) + 0.5, abs=1.0)
     assert seen.day_80.value == pytest.approx(14.875, abs=1.0)
     assert seen.spent_day.low <= 25 <= seen.spent_day.high
+
+
+@pytest.mark.parametrize("prior", [PRIOR, None])
+def test_gas_in_the_end_is_never_less_than_what_was_counted(prior: CurvePrior | None) -> None:
+    t = np.arange(1.0, 31.0)
+    counted = curve("gompertz").value(t, TRUTH)
+    # A tail that no sigmoid expects: its own total would lie below what was read.
+    counted += 1.5 * np.maximum(t - 15.0, 0.0)
+    seen = forecast(fit_curve(t, counted, 2.0, prior=prior), DAYS, rng=np.random.default_rng(1))
+    assert seen.ultimate_m3.low > counted[-1] - 3 * 2.0
+    assert seen.ultimate_m3.high < 1.2 * counted[-1]
+    assert seen.ultimate_m3.low >= seen.cumulative.low95[-1] - 1e-6
+    assert seen.day_80.high < 30.0
+
+
+def test_a_peak_that_was_seen_is_dated_by_what_was_seen() -> None:
+    t = np.arange(1.0, 21.0)
+    daily = np.where(t < 9, 10.0, np.where(t < 10, 30.0, 10.0 * np.exp(-0.1 * (t - 9))))
+    fit = fit_curve(t, np.cumsum(daily), 0.2, prior=PRIOR)
+    seen = forecast(fit, DAYS, rng=np.random.default_rng(1))
+    assert seen.peak_day.low == pytest.approx(9.0, abs=1e-6)
+    assert seen.peak_day.high == pytest.approx(9.0, abs=1e-6)
+    assert seen.peak_rate_m3_per_d.value == pytest.approx(30.0, abs=1.0)
+
+
+def test_without_a_recipe_what_was_seen_sets_the_size_of_what_may_come() -> None:
+    t = np.arange(1.0, 7.0)
+    fit = fit_curve(t, 10.0 * t, 0.2)
+    seen = forecast(fit, np.arange(0.0, 201.0), rng=np.random.default_rng(1))
+    assert 1.2 * 60 < seen.ultimate_m3.value < 10 * 60
+    assert seen.ultimate_m3.high < 20 * 60
 
 
 def test_without_recipe_early_readings_leave_the_end_open() -> None:
