@@ -20,7 +20,8 @@ def marshlight(*words: str) -> str:
 def main() -> None:
     """Set up, log and look; then use the engine on its own."""
     spec = find_spec("marshlight")
-    assert spec and spec.origin and "site-packages" in Path(spec.origin).parts
+    where = Path(spec.origin).parts if spec and spec.origin else ()
+    assert "site-packages" in where, "the installed package must be the one that answers"
     assert find_spec("pytest") is None, "the development tools must not be needed"
     marshlight("set-up", "site", "name=Barn", "altitude=640 m")
     marshlight("set-up", "vessel", "name=Drum", "volume=25 L")
