@@ -18,6 +18,8 @@ _WORDS = {
     "holder": "gas holders",
     "heater": "heaters",
     "run": "runs",
+    "trial": "trials",
+    "trial_bottle": "bottles of trials",
     "import_batch": "files brought in",
     "event": "events, with their versions",
     "reading": "readings, with their versions",
