@@ -16,7 +16,7 @@ from marshlight.units import QUANTITIES, in_unit, number, shown_unit
 # What most people write on most days; the rest stands under "more".
 _EVERYDAY_READINGS = ("slurry_temperature", "flame", "ph", "gas_temperature")
 _EVERYDAY_EVENTS = ("feed", "draw_off", "mix", "holder_emptied", "dose", "note")
-_HOLDER_READS = {
+HOLDER_READS = {
     Holder.Kind.FLOATING: "level",
     Holder.Kind.BAG: "volume",
     Holder.Kind.DISPLACEMENT: "level",
@@ -145,7 +145,7 @@ def log_choices(run: Run, *, now: datetime, system: str = "metric") -> LogChoice
         Everyday kinds and those used before, newest use first; then everything else.
     """
     latest = _latest_by_kind(run)
-    read = _HOLDER_READS.get(run.holder.kind, "volume") if run.holder else "collected"
+    read = HOLDER_READS.get(run.holder.kind, "volume") if run.holder else "collected"
     everyday = [
         *[(Reading, key) for key in (read, *_EVERYDAY_READINGS)],
         *[(Event, key) for key in _EVERYDAY_EVENTS],

@@ -33,6 +33,19 @@ def pressure_log(
         held, before = _held(bath_c, air), float(time)
 
 
+def gas_log(methane: float, days: float, rng: np.random.Generator) -> Iterator[Entry]:
+    """Read a hand-held analyser on some days: methane and carbon dioxide, the air still leaving."""
+    for day in (2.02, 5.02, 9.02, 15.02, 23.02, 27.02):
+        if day > days:
+            return
+        gas = 1.0 - np.exp(-day / 1.5)
+        shown = [share * gas + rng.normal(0.0, 0.003) for share in (methane, 1.0 - methane)]
+        yield Entry(
+            day, "reading", "analyser", f"{shown[0] * 100:.1f} %",
+            {"carbon_dioxide": f"{shown[1] * 100:.1f} %"},
+        )  # fmt: skip
+
+
 def _held(bath_c: float, pressure_kpa: float) -> float:
     return HEADSPACE_M3 * float(dry_normal_factor(bath_c, pressure_kpa))
 

@@ -8,7 +8,7 @@ import numpy as np
 from django.db import transaction
 from django.utils import timezone
 
-from marshlight.demo.bottles import BATH_C, bag_log, fed_chemistry, pressure_log
+from marshlight.demo.bottles import BATH_C, bag_log, fed_chemistry, gas_log, pressure_log
 from marshlight.demo.course import Portion, Script, course
 from marshlight.demo.keeper import Bench, Entry, chemistry_log, cylinder_log, visits
 from marshlight.demo.stories import (
@@ -21,10 +21,12 @@ from marshlight.demo.stories import (
     TRIAL_DAYS,
     TRIAL_INOCULUM_KG,
     TRIAL_LEAK,
+    TRIAL_WATER_L,
     WHEY,
     Feed,
     Story,
 )
+from marshlight.demo.trial import enlist, set_up_trial
 from marshlight.demo.world import SITE, set_up_lots, set_up_place
 from marshlight.errors import NotebookError
 from marshlight.matter.mixing import Part, blend
@@ -33,7 +35,7 @@ from marshlight.notebook.bridge.feedstocks import feedstock_of
 from marshlight.notebook.bulk import insert_many
 from marshlight.notebook.content import fingerprint, understand
 from marshlight.notebook.kinds import reading_kind
-from marshlight.notebook.models import Holder, Lot, Person, Reading, Run, Site
+from marshlight.notebook.models import Holder, Lot, Person, Reading, Run, Site, Trial
 from marshlight.notebook.recording import record_event
 from marshlight.notebook.setting_up import set_up
 
@@ -81,6 +83,7 @@ def load_demo(*, now: datetime | None = None, progress: Progress | None = None) 
             world.drum(i, story)
         tell(len(DRUMS), _STEPS, "a year of the barrel")
         world.barrel(len(DRUMS))
+        world.trial = set_up_trial(keeper)
         for i, bottle in enumerate(TRIAL, start=len(DRUMS) + 1):
             tell(i, _STEPS, f"trial bottle, {bottle[0]}")
             world.bottle(i, *bottle)
@@ -89,6 +92,8 @@ def load_demo(*, now: datetime | None = None, progress: Progress | None = None) 
 
 class _World:
     """Writes stories into the notebook; each has its own random stream from the one seed."""
+
+    trial: Trial
 
     def __init__(self, now: datetime, keeper: Person) -> None:
         self.now = now.replace(second=0, microsecond=0)
@@ -158,24 +163,27 @@ class _World:
             TRIAL_DAYS,
             heater="Water bath",
         )
-        run.plan = {
-            "trial": {"name": "Otterbeck scraps", "label": label, "role": label.partition(" ")[0]}
-        }
-        run.save(by=self.keeper, why="part of a trial")
         parts = {LIVE: TRIAL_INOCULUM_KG} | ({lot: grams / 1e3} if lot else {})
-        feeds = (Feed(0.0, parts, 0.0, float(rng.normal(1.0, 0.02)), 0.3),)
+        enlist(self.trial, run, label=label, parts=self._listed(parts), by=self.keeper)
+        feeds = (Feed(0.0, parts, TRIAL_WATER_L),)
+        better = float(rng.normal(1.0, 0.02))
+        # Each on its own: the inoculum's slow rest does not hurry because of what is beside it.
+        alone = [Feed(0.0, {name: kg}, 0.0, better, 0.3) for name, kg in parts.items()]
         leak = (
             ((0.0, 0.0), (6.0, 0.0), (6.2, 0.5), (60.0, 0.5))
             if label == TRIAL_LEAK
             else ((0.0, 0.0),)
         )
         script = Script(
-            TRIAL_DAYS, self._portions(feeds), ((0.0, BATH_C),), escaping=leak, swing_c=0.05
+            TRIAL_DAYS, self._portions(alone), ((0.0, BATH_C),), escaping=leak, swing_c=0.05
         )
         true = course(script, rng, air_kpa=AIR_KPA)
         whole = np.array([*range(1, 12), 13, 15, 17, 20, 23, 27], dtype=float)
         times = whole + np.round(rng.normal(0.0, 0.01, whole.size), 4)
-        self._write(run, [*self._fed(feeds), *pressure_log(true, times, rng)])
+        mixed = blend(self._listed(parts), 0.0)
+        assert mixed.methane_share is not None
+        told = gas_log(mixed.methane_share.value, TRIAL_DAYS, rng)
+        self._write(run, [*self._fed(feeds), *pressure_log(true, times, rng), *told])
 
     def _run(
         self, name: str, vessel: str, holder: str, days_ago: float,
@@ -199,8 +207,7 @@ class _World:
         """Let the engine say how much gas each feed holds and how fast it comes."""
         portions = []
         for feed in feeds:
-            parts = tuple(Part(feedstock_of(self.lots[n]), kg) for n, kg in feed.parts.items())
-            mixed = blend(parts, feed.water_l)
+            mixed = blend(self._listed(feed.parts), feed.water_l)
             if mixed.methane_m3 is None or mixed.rate is None or mixed.methane_share is None:
                 raise NotebookError("a demonstration lot lacks its potential or rate")
             gas = mixed.methane_m3.value / mixed.methane_share.value * feed.better
@@ -214,6 +221,9 @@ class _World:
             ]
             detail = {"parts": parts} | ({"water": f"{feed.water_l:g} L"} if feed.water_l else {})
             yield Entry(feed.day, "event", "charge" if i == 0 else "feed", detail=detail)
+
+    def _listed(self, parts: dict[str, float]) -> tuple[Part, ...]:
+        return tuple(Part(feedstock_of(self.lots[n]), kg) for n, kg in parts.items())
 
     def _drawn_off(self, feeds: Sequence[Feed]) -> Iterable[Entry]:
         for feed in feeds[1:]:

@@ -123,5 +123,6 @@ TRIAL: tuple[tuple[str, str, float], ...] = (
     *((f"pomace {i}", POMACE, 8.2) for i in (1, 2, 3)),
     *((f"whey {i}", WHEY, 36.0) for i in (1, 2, 3)),
 )
+TRIAL_NAME = "Otterbeck scraps"
 TRIAL_LEAK = "pomace 3"
-TRIAL_INOCULUM_KG = 0.55
+TRIAL_INOCULUM_KG, TRIAL_WATER_L = 0.25, 0.35

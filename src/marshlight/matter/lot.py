@@ -311,7 +311,7 @@ def _sentence(
         )
     water = past.water_lost
     dried = f", with {_percent(water)} of its water dried off" if water > 0.0 else ""
-    place = f"{past.store.words} at {temperature_c:.3g} degC"
+    place = f"{past.store.words} at {temperature_c:.3g} °C"
     return f"After {age_d:.3g} d {place}, {microbes} {gas}{dried}."
 
 

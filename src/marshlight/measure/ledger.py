@@ -1,7 +1,7 @@
 """The gas ledger: all gas a run has given, as far as it could be seen."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -187,6 +187,7 @@ def build_ledger(
         return _nothing_read()
     around = Surroundings(barometer, headspace, instruments or Instruments(), room_temperature)
     readings, events, notes = _since_start(readings, events)
+    readings = _no_lower_than_rest(holder, readings, notes)
     rows = lay_out(holder, readings, events, around)
     contents = account(holder, rows, around, methane=methane_share)
     contents = with_metered(contents, rows, holder)
@@ -254,6 +255,18 @@ def _since_start(
     text = f"{dropped} readings from before the start are left out of the sum."
     notes = [LedgerNote(start, text, "before_start")] if dropped else []
     return kept, [event for event in events if event.day >= start], notes
+
+
+def _no_lower_than_rest(
+    holder: Holder, readings: Sequence[HolderReading], notes: list[LedgerNote]
+) -> Sequence[HolderReading]:
+    """Take a level below the mark of rest as rest: the eye saw it, so it is not refused."""
+    low = [r.day for r in readings if r.value < 0.0 and (r.way or "level") == "level"]
+    if not low or "level" not in holder.WAYS:
+        return readings
+    text = f"{len(low)} levels below the mark of rest are taken as empty: check where zero is."
+    notes.append(LedgerNote(low[0], text, "below_rest"))
+    return [replace(r, value=0.0) if r.value < 0.0 else r for r in readings]
 
 
 def _start_notes(holder: Holder, rows: Rows, contents: Contents) -> list[LedgerNote]:

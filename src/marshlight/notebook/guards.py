@@ -4,7 +4,7 @@ The models refuse changes first, with a friendly sentence; these triggers refuse
 anything that goes round the models (raw SQL, another program, a careless migration).
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 
 from django.db import transaction
@@ -25,7 +25,12 @@ KEPT_TABLES = (
     "notebook_holder",
     "notebook_heater",
     "notebook_run",
+    "notebook_trial",
+    "notebook_trialbottle",
 )
+# Tables that came later get their guards from their own migration.
+LATER_TABLES = ("notebook_trial", "notebook_trialbottle")
+FIRST_TABLES = tuple(t for t in (*FIXED_TABLES, *KEPT_TABLES) if t not in LATER_TABLES)
 _MESSAGE = "the notebook keeps what was written: add a new version instead"
 _FUNCTION = f"""
     CREATE OR REPLACE FUNCTION notebook_refuse() RETURNS trigger LANGUAGE plpgsql AS $$
@@ -33,21 +38,23 @@ _FUNCTION = f"""
 """
 
 
-def _guarded() -> Iterator[tuple[str, str, str]]:
+def _guarded(tables: Iterable[str] | None = None) -> Iterator[tuple[str, str, str]]:
     """Yield trigger name, table and statement kind of each guard."""
-    for table in (*FIXED_TABLES, *KEPT_TABLES):
+    for table in (*FIXED_TABLES, *KEPT_TABLES) if tables is None else tables:
         yield f"{table}_stays", table, "DELETE"
-    for table in FIXED_TABLES:
-        yield f"{table}_is_fixed", table, "UPDATE"
+        if table in FIXED_TABLES:
+            yield f"{table}_is_fixed", table, "UPDATE"
 
 
-def put_up(connection: BaseDatabaseWrapper) -> None:
-    """Create every guard.
+def put_up(connection: BaseDatabaseWrapper, tables: Iterable[str] | None = None) -> None:
+    """Create the guards.
 
     Parameters
     ----------
     connection
         A Django connection to SQLite or PostgreSQL.
+    tables
+        Of these tables only; every table's if left out.
 
     Notes
     -----
@@ -57,7 +64,7 @@ def put_up(connection: BaseDatabaseWrapper) -> None:
     with connection.cursor() as cursor:
         if connection.vendor == "postgresql":
             cursor.execute(_FUNCTION)
-        for name, table, action in _guarded():
+        for name, table, action in _guarded(tables):
             if connection.vendor == "postgresql":
                 body = "FOR EACH ROW EXECUTE FUNCTION notebook_refuse()"
             else:
@@ -65,19 +72,21 @@ def put_up(connection: BaseDatabaseWrapper) -> None:
             cursor.execute(f"CREATE TRIGGER {name} BEFORE {action} ON {table} {body}")
 
 
-def take_down(connection: BaseDatabaseWrapper) -> None:
-    """Drop every guard; only a migration or `lifted` should.
+def take_down(connection: BaseDatabaseWrapper, tables: Iterable[str] | None = None) -> None:
+    """Drop guards; only a migration or `lifted` should.
 
     Parameters
     ----------
     connection
         A Django connection to SQLite or PostgreSQL.
+    tables
+        Of these tables only; every table's if left out.
     """
     with connection.cursor() as cursor:
-        for name, table, _ in _guarded():
+        for name, table, _ in _guarded(tables):
             on_table = f" ON {table}" if connection.vendor == "postgresql" else ""
             cursor.execute(f"DROP TRIGGER IF EXISTS {name}{on_table}")
-        if connection.vendor == "postgresql":
+        if connection.vendor == "postgresql" and tables is None:
             cursor.execute("DROP FUNCTION IF EXISTS notebook_refuse()")
 
 

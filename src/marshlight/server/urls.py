@@ -19,6 +19,10 @@ from marshlight.server.pages import (
     set_up,
     source,
     start_run,
+    trial,
+    trial_design,
+    trial_rack,
+    trial_report,
 )
 
 RECORD = "<str:family>/<uuid:ident>"
@@ -32,6 +36,12 @@ urlpatterns = [
     path("mix/", mix.mix, name="mix"),
     path("mix/card/", run_card.run_card, name="run-card"),
     path("mix/start/", start_run.start_run, name="start-run"),
+    path("trials/", trial.trials, name="trials"),
+    path("trials/design/", trial_design.trial_design, name="trial-design"),
+    path("trials/<uuid:ident>/", trial.trial, name="trial"),
+    path("trials/<uuid:ident>/rack/", trial_rack.trial_rack, name="trial-rack"),
+    path("trials/<uuid:ident>/plan/", trial.trial_plan, name="trial-plan"),
+    path("trials/<uuid:ident>/report/<str:form>/", trial_report.trial_report, name="trial-report"),
     path("set-up/", set_up.set_up, name="set-up"),
     path("set-up/<str:kind>/", set_up.set_up_list, name="set-up-list"),
     path("set-up/<str:kind>/new/", set_up.set_up_new, name="set-up-new"),

@@ -134,7 +134,7 @@ def test_the_trail_leads_back_from_the_aged_value_to_the_fresh_one() -> None:
 
 def test_the_sentence_says_days_place_microbes_and_gas_and_stays_with_the_lot() -> None:
     heap = age(find("cow manure"), age_d=30, temperature_c=15, storage="open")
-    assert heap.sentence.startswith("After 30 d in an open heap at 15 degC, 1 % of its live")
+    assert heap.sentence.startswith("After 30 d in an open heap at 15 °C, 1 % of its live")
     assert heap.sentence in heap.feedstock.notes
 
 

@@ -333,7 +333,7 @@ def test_an_empty_log_is_an_empty_ledger(log: Log) -> None:
         (HolderReading(1.0, 0.1, way="girth", temperature_c=18.0), "way"),
         (HolderReading(1.0, 0.1, temperature_c=400.0), "temperature_c"),
         (HolderReading(1.0, 0.1, temperature_c=18.0, air_pressure_kpa=1013.0), "air_pressure_kpa"),
-        (HolderReading(1.0, -0.1, temperature_c=18.0), "value"),
+        (HolderReading(1.0, -0.1, way="volume", temperature_c=18.0), "value"),
     ],
 )
 def test_an_impossible_reading_is_refused_by_name(
@@ -365,3 +365,10 @@ def test_weather_is_added_where_one_barometer_reading_stands_for_all(log: Log) -
     once = replace(STILL_AIR, covers_weather=False)
     readings = levels((1.0, 0.10))
     assert log(readings, START, barometer=once).u_m3[-1] > log(readings, START).u_m3[-1]
+
+
+def test_a_level_below_the_mark_of_rest_is_taken_as_empty_and_said(log: Log) -> None:
+    below = log(levels((0.5, -0.001), (1.5, 0.10)), START)
+    at_rest = log(levels((0.5, 0.0), (1.5, 0.10)), START)
+    assert below.cumulative_m3.tolist() == at_rest.cumulative_m3.tolist()
+    assert "below_rest" in kinds(below)

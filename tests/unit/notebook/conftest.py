@@ -5,7 +5,18 @@ from datetime import UTC, date, datetime, timedelta
 import pytest
 
 from marshlight.notebook.importing import read_table, suggest_layout, take_in
-from marshlight.notebook.models import Feedstock, Heater, Holder, Lot, Person, Run, Site, Vessel
+from marshlight.notebook.models import (
+    Feedstock,
+    Heater,
+    Holder,
+    Lot,
+    Person,
+    Run,
+    Site,
+    Trial,
+    TrialBottle,
+    Vessel,
+)
 from marshlight.notebook.recording import correct, record_event, record_reading, retract
 
 START = datetime(2026, 4, 1, 8, tzinfo=UTC)
@@ -92,6 +103,10 @@ def full(run: Run, keeper: Person, own_mash: Feedstock, manure: Lot) -> Run:
     other = record_reading(run, "ph", "4.2", at=day(5)).record
     retract(other, reason="the other drum", by=keeper)
     record_reading(run, "flame", detail={"answer": "holds"}, at=day(5), note="=blue")
+    trial = Trial(name="Mash or manure", site=run.site, ratio=2.0)
+    trial.save(by=keeper)
+    bottle = TrialBottle(name="blank 1", trial=trial, run=run, role="blank", inoculum_kg=0.4)
+    bottle.save(by=keeper)
     log = read_table(b"time,slurry temperature (C)\n2026-04-02 08:00,36.4\n", "log.csv")
     take_in(run, log, suggest_layout(log, zone="Europe/Paris"), by=keeper)
     return run

@@ -135,10 +135,10 @@ def test_a_later_version_of_the_format_is_refused_by_name(full: Run) -> None:
 
     def change(name: str, content: bytes) -> bytes:
         return (
-            content.replace(b'"schema": 1', b'"schema": 2') if name == "manifest.json" else content
+            content.replace(b'"schema": 2', b'"schema": 3') if name == "manifest.json" else content
         )
 
-    with pytest.raises(NotebookError, match="version 2"):
+    with pytest.raises(NotebookError, match="version 3"):
         restore(_edited(data, change))
 
 

@@ -199,10 +199,10 @@ def _leaks(known: Known) -> Criterion:
     worst = max(known.leaks, key=lambda k: known.leaks[k], default="")
     return Criterion(
         "leaks",
-        "no bottle that lost gas",
+        "bottles that kept their gas",
         f"{worst}: about {known.leaks[worst] * 100:.0f} % of its later gas"
         if worst
-        else "none seen",
+        else "no leak seen",
         "less than 20 % lost",
         not any(lost > 0.2 for lost in known.leaks.values()),
         "A bottle that lost more than a fifth of its gas is to be left out, and said to be.",

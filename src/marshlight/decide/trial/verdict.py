@@ -73,7 +73,7 @@ def standing_sentence(criteria: Sequence[Criterion], found: Sequence[Flag]) -> s
     unknown = [c.words for c in required if c.met is None]
     parts = []
     if unmet:
-        parts.append(f"Only provisional: not met are {'; '.join(unmet)}.")
+        parts.append(f"Only provisional. Not met: {'; '.join(unmet)}.")
     elif unknown:
         parts.append(
             f"Every requirement that can be judged is met; not known: {'; '.join(unknown)}."

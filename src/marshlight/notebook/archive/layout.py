@@ -12,11 +12,13 @@ from ..models import (
     Run,
     SetupVersion,
     Site,
+    Trial,
+    TrialBottle,
     Vessel,
 )
 
 ARCHIVE_FORMAT = "marshlight notebook archive"
-SCHEMA = 1
+SCHEMA = 2
 """Raised whenever a field is added, dropped or changes its meaning."""
 MANIFEST = "manifest.json"
 # Each table only points to tables before it, or to itself.
@@ -29,6 +31,8 @@ TABLES = {
     "holder": Holder,
     "heater": Heater,
     "run": Run,
+    "trial": Trial,
+    "trial_bottle": TrialBottle,
     "import_batch": ImportBatch,
     "event": Event,
     "reading": Reading,

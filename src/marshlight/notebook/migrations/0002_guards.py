@@ -9,7 +9,7 @@ from marshlight.notebook import guards
 
 def put_up(apps: Any, schema_editor: Any) -> None:
     """Create the guards."""
-    guards.put_up(schema_editor.connection)
+    guards.put_up(schema_editor.connection, guards.FIRST_TABLES)
 
 
 def take_down(apps: Any, schema_editor: Any) -> None:

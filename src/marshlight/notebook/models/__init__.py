@@ -5,6 +5,7 @@ from .people import Person, Site
 from .run import Run
 from .setup import Setup, SetupVersion
 from .things import Feedstock, Heater, Holder, Lot, Vessel
+from .trial import Trial, TrialBottle
 
 __all__ = [
     "Event",
@@ -20,5 +21,7 @@ __all__ = [
     "Setup",
     "SetupVersion",
     "Site",
+    "Trial",
+    "TrialBottle",
     "Vessel",
 ]

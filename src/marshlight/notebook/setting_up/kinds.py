@@ -6,6 +6,7 @@ from ..models import Run, Site
 from .describe import NOTES, SITE, Field, SetupKind, name_field
 from .equipment import HEATER, HOLDER, VESSEL
 from .material import FEEDSTOCK, LOT
+from .trial import TRIAL, TRIAL_BOTTLE
 
 SITE_KIND = SetupKind(
     "site",
@@ -89,7 +90,8 @@ RUN = SetupKind(
         NOTES,
     ),
 )
-SETUPS = {kind.key: kind for kind in (RUN, LOT, VESSEL, HOLDER, HEATER, SITE_KIND, FEEDSTOCK)}
+_KINDS = (RUN, LOT, VESSEL, HOLDER, HEATER, SITE_KIND, FEEDSTOCK, TRIAL, TRIAL_BOTTLE)
+SETUPS = {kind.key: kind for kind in _KINDS}
 
 
 def setup_kind(key: str) -> SetupKind:

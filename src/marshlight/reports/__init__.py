@@ -1,0 +1,1 @@
+"""Answers put on paper and into spreadsheets."""

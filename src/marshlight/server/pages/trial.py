@@ -1,0 +1,31 @@
+"""Which is better, and can I say so? Trials, one trial, and its plan to print."""
+
+import uuid
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+
+from marshlight.answers.trial import trial_page
+from marshlight.answers.trial import trials as all_trials
+from marshlight.answers.trial_plan import trial_plan as plan_of
+from marshlight.notebook.models import Trial
+
+
+def find_trial(ident: uuid.UUID) -> Trial:
+    """Find a trial with its site, or say that there is none."""
+    return get_object_or_404(Trial.objects.select_related("site"), pk=ident)
+
+
+def trials(request: HttpRequest) -> HttpResponse:
+    """List all trials."""
+    return render(request, "server/trials.html", {"trials": all_trials()})
+
+
+def trial(request: HttpRequest, ident: uuid.UUID) -> HttpResponse:
+    """Show one trial whole."""
+    return render(request, "server/trial.html", {"page": trial_page(find_trial(ident))})
+
+
+def trial_plan(request: HttpRequest, ident: uuid.UUID) -> HttpResponse:
+    """Show what to weigh in, where bottles stand, and labels, made to be printed."""
+    return render(request, "server/trial_plan.html", {"page": plan_of(find_trial(ident))})

@@ -1,0 +1,174 @@
+"""Trials on pages: a list, a verdict, a rack kept or questioned, a design set up, a report."""
+
+import io
+from datetime import timedelta
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+from django.utils import timezone
+from openpyxl import load_workbook
+
+from marshlight.notebook.models import Person, Reading, Site, Trial, TrialBottle
+from marshlight.notebook.recording import record_event, record_reading
+from marshlight.notebook.setting_up import set_up
+
+pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("loopback")]
+ROLES = [("", "blank", 0.0), ("cellulose", "control", 0.34), ("bread", "sample", 0.42)]
+
+
+def make_trial(site: Site, keeper: Person, *, days: int = 14) -> Trial:
+    """Make a trial of nine bottles read by counter."""
+    trial = set_up("trial", {"name": "Crusts", "ratio": "2"}, by=keeper)
+    set_up("lot", {"name": "Cellulose", "feedstock": "cellulose"}, by=keeper)
+    holder = {"name": "Counter", "kind": "counter", "per_count": "1 mL"}
+    set_up("holder", holder, by=keeper)
+    start = timezone.now() - timedelta(days=days, hours=2)
+    for material, role, yields in ROLES:
+        for i in (1, 2, 3):
+            label = f"{material or 'blank'} {i}"
+            set_up("vessel", {"name": label, "volume": "1 L"}, by=keeper)
+            run = set_up(
+                "run",
+                {
+                    "name": label,
+                    "vessel": label,
+                    "holder": "Counter",
+                    "started_at": start.isoformat(),
+                },
+                by=keeper,
+            )
+            more = {"substrate": "2 g", "substrate_vs": "95 %", "material": material}
+            set_up(
+                "trialbottle",
+                {
+                    "name": label,
+                    "trial": "Crusts",
+                    "run": str(run.pk),
+                    "role": role,
+                    "inoculum": "250 g",
+                    "inoculum_vs": "2 %",
+                    "position": str(i),
+                }
+                | (more if material else {}),
+                by=keeper,
+            )
+            _read(run, yields, i, days=days, keeper=keeper, start=start)
+    return trial  # type: ignore[return-value]
+
+
+def _read(run, yields, i, *, days, keeper, start):  # type: ignore[no-untyped-def]
+    parts = [{"feedstock": "digester_effluent", "mass": "250 g"}]
+    record_event(run, "charge", at=start, detail={"parts": parts}, by=keeper)
+    share = {"carbon_dioxide": "45 %"}
+    record_reading(run, "analyser", "55 %", at=start + timedelta(days=1), detail=share, by=keeper)
+    record_reading(run, "counter", "0 mL", at=start, by=keeper)
+    for day in range(1, days + 1):
+        grown = 1.0 - 0.6**day
+        total = (300.0 + yields * 1.9e3 / 0.5 * (1.0 + 0.01 * i)) * grown
+        at = start + timedelta(days=day)
+        record_reading(run, "counter", f"{total:.1f} mL", at=at, by=keeper)
+        record_reading(run, "gas_temperature", "20", at=at, by=keeper)
+
+
+@pytest.fixture
+def crusts(site: Site, keeper: Person) -> Trial:
+    return make_trial(site, keeper)
+
+
+def test_a_trial_shows_its_verdict_its_criteria_and_its_figures(
+    client: Client, crusts: Trial
+) -> None:
+    assert b"Crusts" in client.get(reverse("trials")).content
+    page = client.get(reverse("trial", args=[crusts.pk])).content.decode()
+    assert "There is one material only" in page
+    assert "cellulose control" in page.lower()
+    assert "NmL/g VS" in page
+    assert "blank 3" in page
+
+
+def test_a_round_is_kept_and_missed_bottles_are_left(client: Client, crusts: Trial) -> None:
+    url = reverse("trial-rack", args=[crusts.pk])
+    assert b"blank 1" in client.get(url).content
+    before = Reading.objects.count()
+    rows = TrialBottle.objects.filter(trial=crusts)
+    typed = {str(b.pk): "2100 mL" for b in rows if b.name.startswith("bread")}
+    done = client.post(url, typed | {"at": "", "barometer": "1001"})
+    assert done.status_code in {200, 302}
+    if done.status_code == 200:
+        assert Reading.objects.count() == before
+        done = client.post(url, typed | {"at": "", "barometer": "1001", "sure": "yes"})
+    assert done.status_code == 302
+    assert Reading.objects.count() == before + 6
+
+
+def test_gas_that_goes_backwards_is_questioned_and_nothing_is_kept(
+    client: Client, crusts: Trial
+) -> None:
+    before = Reading.objects.count()
+    bottle = TrialBottle.objects.get(name="bread 2")
+    url = reverse("trial-rack", args=[crusts.pk])
+    page = client.post(url, {str(bottle.pk): "12 mL", "at": ""})
+    assert "less gas than before" in page.content.decode()
+    assert 'value="12 mL"' in page.content.decode()
+    assert Reading.objects.count() == before
+
+
+def test_a_reading_that_is_no_number_is_named_beside_its_bottle(
+    client: Client, crusts: Trial
+) -> None:
+    bottle = TrialBottle.objects.get(name="bread 2")
+    page = client.post(reverse("trial-rack", args=[crusts.pk]), {str(bottle.pk): "lots", "at": ""})
+    assert page.status_code == 422
+    assert "bread 2" in page.content.decode()
+    assert 'aria-invalid="true"' in page.content.decode()
+
+
+def test_a_report_comes_as_pdf_and_as_workbook(client: Client, crusts: Trial) -> None:
+    pdf = client.get(reverse("trial-report", args=[crusts.pk, "pdf"]))
+    assert pdf.content.startswith(b"%PDF")
+    sheet = client.get(reverse("trial-report", args=[crusts.pk, "xlsx"]))
+    book = load_workbook(io.BytesIO(sheet.content))
+    names = ["Result", "Gas", "Bottles", "Criteria", "Readings", "Method"]
+    assert book.sheetnames == names
+    assert client.get(reverse("trial-report", args=[crusts.pk, "doc"])).status_code == 404
+
+
+def test_a_design_answers_and_sets_a_trial_up(client: Client, site: Site, keeper: Person) -> None:
+    live = set_up("lot", {"name": "Live", "feedstock": "digester_effluent"}, by=keeper)
+    bread = set_up("lot", {"name": "Crust", "feedstock": "bread_stale"}, by=keeper)
+    control = set_up("lot", {"name": "Powder", "feedstock": "cellulose"}, by=keeper)
+    form = {"sample": [str(bread.pk)], "inoculum": str(live.pk), "control": str(control.pk)}
+    url = reverse("trial-design")
+    page = client.get(url, form).content.decode()
+    assert "9 bottles for about" in page
+    assert "four times out of five" in page
+    refused = client.post(url, form)
+    assert refused.status_code == 422
+    assert "Name the trial" in refused.content.decode()
+    done = client.post(url, form | {"name": "Spring"})
+    made = Trial.objects.get(name="Spring")
+    assert done.url == reverse("trial-plan", args=[made.pk])
+    assert made.bottles.count() == 9
+    plan = client.get(done.url).content.decode()
+    assert "Crust 3" in plan
+    assert "block 1, place 9" in plan
+
+
+def test_a_slip_in_the_design_stands_beside_its_field(
+    client: Client, site: Site, keeper: Person
+) -> None:
+    bread = set_up("lot", {"name": "Crust", "feedstock": "bread_stale"}, by=keeper)
+    live = set_up("lot", {"name": "Live", "feedstock": "digester_effluent"}, by=keeper)
+    form = {"sample": str(bread.pk), "inoculum": str(live.pk), "headspace": "99", "blocks": "x"}
+    page = client.get(reverse("trial-design"), form)
+    assert page.status_code == 422
+    assert 'id="slip-headspace"' in page.content.decode()
+    assert 'id="slip-blocks"' in page.content.decode()
+
+
+def test_nobody_reaches_a_trial_without_logging_in_beyond_loopback(
+    client: Client, crusts: Trial, beyond_loopback: None
+) -> None:
+    for name in ("trial", "trial-rack", "trial-plan"):
+        assert client.get(reverse(name, args=[crusts.pk])).status_code == 302
