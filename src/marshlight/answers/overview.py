@@ -9,6 +9,7 @@ from marshlight.answers.drawn import draw_run, layer_noted
 from marshlight.answers.lately import gas_lately
 from marshlight.answers.picture import VesselPicture
 from marshlight.answers.state import PENDING, State
+from marshlight.answers.trial_list import TrialLine, trial_lines
 from marshlight.answers.words import ago, clock, days_since
 from marshlight.notebook.models import Reading, Run
 
@@ -49,6 +50,7 @@ class Overview:
     runs: tuple[RunCardLine, ...]
     ended: tuple[EndedRun, ...]
     pending: int = 0
+    trials: tuple[TrialLine, ...] = ()
 
 
 def overview(now: datetime, *, wait: bool = True) -> Overview:
@@ -68,7 +70,10 @@ def overview(now: datetime, *, wait: bool = True) -> Overview:
         Runs that go on, most urgent first, and those that ended, newest first.
     """
     whole = Run.objects.in_use().select_related("site", "vessel", "holder", "heater")
-    lines = [_line(run, now, wait=wait) for run in whole.filter(ended_at__isnull=True)]
+    # The bottles of a trial stand on the page as one rack.
+    going = whole.filter(ended_at__isnull=True).exclude(trial_bottle__retired=False)
+    lines = [_line(run, now, wait=wait) for run in going]
+    racks = trial_lines(now)
     lines.sort(key=_urgency)
     ended = tuple(
         EndedRun(str(run.pk), run.name, f"ended {clock(run.ended_at, run.site.time_zone)}")
@@ -78,11 +83,12 @@ def overview(now: datetime, *, wait: bool = True) -> Overview:
     trouble = [line.name for line in lines if line.state.tone == "trouble"]
     pending = sum(line.pending for line in lines)
     return Overview(
-        _sentence(lines, trouble, pending),
+        _sentence(lines, trouble, pending) if lines or not racks else "Only trials are going",
         _hint(lines, trouble, pending),
         tuple(lines),
         ended,
         pending,
+        racks,
     )
 
 

@@ -18,16 +18,6 @@ BUCKET_KG = 10.0
 
 
 @dataclass(frozen=True)
-class TrialLine:
-    """One trial in a list: its name, how many bottles, and its sentence."""
-
-    ident: str
-    name: str
-    bottles: int
-    words: str
-
-
-@dataclass(frozen=True)
 class TeamLine:
     """One group's bottles beside the whole."""
 
@@ -61,15 +51,6 @@ class TrialPage:
     notes: tuple[str, ...]
     cautions: tuple[Caution, ...]
     sources: tuple[Source, ...]
-
-
-def trials() -> tuple[TrialLine, ...]:
-    """List every trial in use; nothing is worked out for it."""
-    rows = Trial.objects.in_use().select_related("site")
-    return tuple(
-        TrialLine(str(t.pk), t.name, (n := t.bottles.filter(retired=False).count()), f"{n} bottles")
-        for t in rows
-    )
 
 
 def trial_page(trial: Trial) -> TrialPage:

@@ -43,6 +43,8 @@ def _overview(page: Any, out: Console) -> None:
         out.print(table(["run", "", "state", "gas lately", "expected", "next"], rows))
     else:
         out.print("Plan one: marshlight mix; or set one up: marshlight set-up run")
+    for rack in page.trials:
+        out.print(f"trial {rack.name}: {rack.words}")
     for run in page.ended:
         out.print(f"{run.name}: {run.words}")
 

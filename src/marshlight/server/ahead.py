@@ -40,7 +40,9 @@ def analyse_soon(run_ids: Iterable[Any] | None = None, *, first: bool = True) ->
     if not works_ahead():
         return
     if run_ids is None:
+        # Bottles of a trial are looked at together, on the trial's own page.
         going = Run.objects.in_use().filter(ended_at__isnull=True)
+        going = going.exclude(trial_bottle__retired=False)
         run_ids = going.order_by("-started_at").values_list("pk", flat=True)
         first = False
     for run_id in run_ids:

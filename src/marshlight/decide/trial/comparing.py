@@ -8,6 +8,7 @@ import numpy as np
 from scipy.special import stdtr, stdtrit
 
 from marshlight.decide.trial.many_to_one import many_to_one_p, many_to_one_quantile
+from marshlight.decide.trial.studentized_range import range_p, range_quantile
 from marshlight.errors import require
 
 PAIR_METHODS = ("welch_sidak", "games_howell", "tukey", "welch")
@@ -239,8 +240,6 @@ def _ranged(
     pooled: tuple[float, float] | None,
 ) -> Contrast:
     """Use the studentized range, with pooled or separate scatter."""
-    from scipy.stats import studentized_range
-
     na, nb = len(a.values), len(b.values)
     if pooled is not None:
         error, df = float(np.sqrt(pooled[0] * (1.0 / na + 1.0 / nb))), pooled[1]
@@ -248,8 +247,8 @@ def _ranged(
         apart = welch(a, b, shared=shared)
         error, df = apart.standard_error, apart.df
     difference = a.mean - b.mean
-    p = float(studentized_range.sf(abs(difference) / error * np.sqrt(2.0), k, df))
-    quantile = float(studentized_range.ppf(level, k, df)) / float(np.sqrt(2.0))
+    p = range_p(abs(difference) / error * float(np.sqrt(2.0)), k, df)
+    quantile = range_quantile(level, k, df) / float(np.sqrt(2.0))
     name = "games_howell" if pooled is None else "tukey"
     return _contrast(
         a, b, (difference, error, df), quantile, p, kept=(name, level, k * (k - 1) // 2)

@@ -4,9 +4,10 @@ import uuid
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
+from django.utils import timezone
 
 from marshlight.answers.trial import trial_page
-from marshlight.answers.trial import trials as all_trials
+from marshlight.answers.trial_list import trial_lines
 from marshlight.answers.trial_plan import trial_plan as plan_of
 from marshlight.notebook.models import Trial
 
@@ -18,7 +19,7 @@ def find_trial(ident: uuid.UUID) -> Trial:
 
 def trials(request: HttpRequest) -> HttpResponse:
     """List all trials."""
-    return render(request, "server/trials.html", {"trials": all_trials()})
+    return render(request, "server/trials.html", {"trials": trial_lines(timezone.now())})
 
 
 def trial(request: HttpRequest, ident: uuid.UUID) -> HttpResponse:

@@ -26,6 +26,7 @@ from marshlight.decide.trial import (
     welch,
     welch_power,
 )
+from marshlight.decide.trial.studentized_range import range_p, range_quantile
 from marshlight.errors import InputError
 from marshlight.estimate import Estimate
 
@@ -180,3 +181,10 @@ def test_own_results_outweigh_the_published_range_as_they_grow() -> None:
     assert published.value < one.used.value < many.used.value < 0.46
     assert one.own_weight < many.own_weight
     assert many.used.u < one.used.u < published.u
+
+
+def test_the_studentized_range_agrees_with_scipy() -> None:
+    for q, k, df in ((2.0, 3, 2.3), (4.1, 4, 12.0), (9.0, 3, 3.5), (3.3, 6, 40.0)):
+        theirs = stats.studentized_range.sf(q, k, df)
+        assert range_p(q, k, df) == pytest.approx(theirs, abs=1e-7)
+    assert range_quantile(0.95, 3, 12.0) == pytest.approx(3.7729, abs=6e-5)
