@@ -54,3 +54,22 @@ def test_more_of_everything_gives_the_same_digester_in_proportion(seed):
     two = simulate(double, charge.scaled(2.0), days=[0.0, end], rtol=1e-7)
     assert np.allclose(two["pH"], one["pH"], atol=1e-5)
     assert np.allclose(two.methane_m3, 2.0 * one.methane_m3, rtol=1e-4, atol=1e-9)
+
+
+@settings(max_examples=60, deadline=None)
+@given(seed=st.integers(0, 2**31))
+def test_members_side_by_side_are_finite_and_no_other_than_alone(seed):
+    # A trial step that fails in one lane must not slip through for the sake of the others.
+    from marshlight.process.model import SMALL_DIGESTER, ensemble
+
+    digester, charge, events, end = random_life(seed, 40.0)
+    draws = SMALL_DIGESTER.draw(np.random.default_rng(seed), 4)
+    days = np.linspace(0.0, end, 5)
+    found = ensemble(
+        digester, charge, days=days, events=events, draws=draws, watch=["volume", "pH"], rtol=1e-3
+    )
+    assert np.isfinite(found.values).all()
+    one = SMALL_DIGESTER.with_values(**{name: float(v[2]) for name, v in draws.items()})
+    alone = simulate(digester, charge, days=days, events=events, parameters=one)
+    assert np.allclose(found.curve("volume")[2], alone["volume"], rtol=1e-9)
+    assert np.abs(found.curve("pH")[2] - alone["pH"]).max() < 0.05

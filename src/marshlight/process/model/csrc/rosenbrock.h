@@ -60,7 +60,8 @@ static double NAME(largest)(REAL x)
     double most = 0.0;
     for (int lane = 0; lane < LANES; lane++) {
         const double size = fabs(LANE(x, lane));
-        if (!(size <= most)) most = size; /* a NaN wins */
+        if (isnan(size)) return size; /* one lane that is no number spoils its group */
+        if (size > most) most = size;
     }
     return most;
 }
@@ -257,9 +258,11 @@ static double NAME(error)(const NAME(Run) *run, const REAL *after, const REAL *o
         }
     }
     double most = 0.0;
-    for (int lane = 0; lane < LANES; lane++)
-        if (!(sum[lane] <= most)) most = sum[lane];
-    return bad || !isfinite(most) ? INFINITY : sqrt(most / N_STATES);
+    for (int lane = 0; lane < LANES; lane++) {
+        bad |= !isfinite(sum[lane]);
+        most = fmax(most, sum[lane]);
+    }
+    return bad ? INFINITY : sqrt(most / N_STATES);
 }
 
 /* Integrate to the end of a segment; outputs that fall strictly inside are reported. */
@@ -376,7 +379,10 @@ static int NAME(run)(const Program *program, const Members *members, const doubl
         t = program->segment_end[segment];
     }
     while (status == DONE && run.next_out < program->n_out) NAME(report)(&run, members, run.y);
-    for (int i = 0; i < N_STATES; i++) NAME(store)(members->end, N_STATES, i, run.y[i]);
+    for (int i = 0; i < N_STATES; i++) {
+        if (status == DONE && !isfinite(NAME(largest)(run.y[i]))) status = NOT_FINITE;
+        NAME(store)(members->end, N_STATES, i, run.y[i]);
+    }
     for (int lane = 0; lane < LANES; lane++) {
         members->counts[3 * lane] = run.steps;
         members->counts[3 * lane + 1] = run.rejected;
