@@ -40,13 +40,12 @@ from marshlight.apparatus.heat.sizing import (
 from marshlight.apparatus.heat.surface import Passage, Surface, Through
 from marshlight.apparatus.heat.transient import Course, GasMaker, HeatBook, warm_course
 from marshlight.apparatus.heat.weather import Weather
-from marshlight.apparatus.heat.worth import METHANE_KWH_M3, Worth, worth
+from marshlight.apparatus.heat.worth import Worth, worth
 
 __all__ = [
     "FORMS",
     "HOTTEST_SAFE_C",
     "KINDS",
-    "METHANE_KWH_M3",
     "PLACES",
     "SAFEGUARDS",
     "STANDS",

@@ -284,21 +284,31 @@ def settle(
         found = losses(body, slurry_c, outside, flows, pressure_kpa=pressure_kpa)
         return heat_in_w(heater, body, slurry_c, found), found
 
+    wanted = heater.set_point_c
+    if wanted is not None and heater.kind != "none":
+        heat, found = at(wanted)
+        if heat >= found.total_w:
+            return _held(
+                (heat, found), heater, body, wanted, outside=outside, flows=flows,
+                pressure_kpa=pressure_kpa,
+            )  # fmt: skip
     temperature = _root(at, outside, flows)
     heat, found = at(temperature)
-    share = heater.share_in(body, found.passages)
-    wanted = heater.set_point_c
-    if wanted is None or temperature <= wanted or heater.kind == "none":
-        duty = 0.0 if heater.kind == "none" else 1.0
-        reached = wanted is None or temperature >= wanted - 1e-3 or heater.kind == "none"
-        hottest = heater.hottest_c(body, temperature, share)
-        power = heater.power_w if heater.power_w > 0.0 else max(heat, 0.0)
-        return Settled(temperature, heat, duty * power, duty, reached, hottest, found)
-    return _held(at, heater, body, wanted, outside=outside, flows=flows, pressure_kpa=pressure_kpa)
+    off = heater.kind == "none"
+    power = heater.power_w if heater.power_w > 0.0 else max(heat, 0.0)
+    return Settled(
+        temperature,
+        heat,
+        0.0 if off else power,
+        0.0 if off else 1.0,
+        off or wanted is None,
+        heater.hottest_c(body, temperature, heater.share_in(body, found.passages)),
+        found,
+    )
 
 
 def _held(
-    at: Callable[[float], tuple[float, Losses]],
+    at_wanted: tuple[float, Losses],
     heater: Heater,
     body: Body,
     wanted: float,
@@ -308,7 +318,7 @@ def _held(
     pressure_kpa: float,
 ) -> Settled:
     """Settle at a thermostat's set point, or above it where the surroundings are warmer."""
-    most, found = at(wanted)
+    most, found = at_wanted
     needed = found.total_w
     if needed <= 0.0:
         warm = settle(body, Heater(), outside, flows, pressure_kpa=pressure_kpa)

@@ -3,9 +3,7 @@
 from dataclasses import dataclass
 
 from marshlight.errors import require
-
-# Net heating value of dry methane per normal cubic metre (source `methane_energy`).
-METHANE_KWH_M3 = 9.970
+from marshlight.matter.combustion import METHANE_KWH_PER_NORMAL_M3
 
 
 @dataclass(frozen=True)
@@ -79,7 +77,7 @@ def worth(
 
     References
     ----------
-    methane_energy.
+    iso_6976_2016.
 
     Examples
     --------
@@ -100,6 +98,6 @@ def worth(
         )
     return Worth(
         taken_kwh_per_d,
-        methane_m3_per_d * METHANE_KWH_M3,
-        unheated_methane_m3_per_d * METHANE_KWH_M3,
+        methane_m3_per_d * METHANE_KWH_PER_NORMAL_M3,
+        unheated_methane_m3_per_d * METHANE_KWH_PER_NORMAL_M3,
     )
