@@ -39,14 +39,14 @@ def composition_of(records: RunRecords) -> MethaneShare | None:
         From the newest test and those of the two days before it.
     """
     tests = [reading for reading in records.detailed if reading.kind in _TESTS]
-    found = [(reading.day, evidence) for reading in tests for evidence in _evidence(reading)]
+    found = [(reading.day, evidence) for reading in tests for evidence in evidence_of(reading)]
     if not found:
         return None
     newest = max(day for day, _ in found)
     return methane_share([evidence for day, evidence in found if day >= newest - RECENT_D])
 
 
-def _evidence(reading: DetailedReading) -> Iterator[Evidence]:
+def evidence_of(reading: DetailedReading) -> Iterator[Evidence]:
     """Read one test as evidence; a test that contradicts itself says nothing."""
     try:
         if reading.kind == "flame":

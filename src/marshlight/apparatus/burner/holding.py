@@ -48,7 +48,7 @@ def burning(
     methane : float
         Dry share of methane, 0.30 to 1 [m3/m3].
     richness : float
-        Gas over what the air could burn, 0.7 to 1.2; other than 1 from 50 % methane up [-].
+        Gas over what the air could burn, 0.7 to 1.2; other than 1 from 40 % methane up [-].
     vapour : float
         Water vapour in the moist gas, 0 to 0.10 [m3/m3].
     temperature_c : float

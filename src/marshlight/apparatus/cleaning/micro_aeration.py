@@ -9,6 +9,8 @@ from marshlight.matter.gas import OXYGEN_SHARE_OF_AIR
 # Practice doses 2 to 6 % air (source zicari_2003); above 10 % we refuse (source air_dose_memory).
 USUAL_AIR = (0.02, 0.06)
 MOST_AIR = 0.10
+# Gas poorer than this is a starting or failing digester's, and gets no air at all.
+LEAST_METHANE = 0.40
 # 2 H2S + O2 -> 2 S + 2 H2O.
 _OXYGEN_PER_SULPHIDE = 0.5
 
@@ -135,7 +137,7 @@ def air_dose(air_share: float, *, h2s_share: float, methane: float) -> AirDose:
             "Do not dose so much air: it brings the gas in the vessel towards an explosive"
             " mixture. Practice doses 2 to 6 %, by a pump that cannot deliver more",
         )
-    if not 0.40 <= methane <= 1.0:
+    if not LEAST_METHANE <= methane <= 1.0:
         raise InputError(
             "methane",
             methane,
