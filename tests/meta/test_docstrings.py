@@ -72,6 +72,7 @@ def test_every_documented_parameter_exists_and_every_raise_is_documented(
         if isinstance(node, ast.Raise)
         and isinstance(node.exc, ast.Call)
         and isinstance(node.exc.func, ast.Name)
+        and node.exc.func.id.endswith("Error")
     }
     raised |= {
         "InputError"
