@@ -96,6 +96,10 @@ def test_a_design_answers_and_sets_a_trial_up(client: Client, site: Site, keeper
     plan = client.get(done.url).content.decode()
     assert "Crust 3" in plan
     assert "block 1, place 9" in plan
+    assert "Start these bottles" in plan
+    assert client.post(done.url, {"at": ""}).status_code == 302
+    assert all(b.run.started_at is not None for b in made.bottles.all())
+    assert "Start these bottles" not in client.get(done.url).content.decode()
 
 
 def test_a_slip_in_the_design_stands_beside_its_field(

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from marshlight.decide.trial import TrialResult
 
-WIDTH, LEFT, RIGHT, ROW, TOP = 720.0, 120.0, 24.0, 46.0, 14.0
+WIDTH, LEFT, RIGHT, ROW, TOP = 420.0, 14.0, 18.0, 52.0, 8.0
 _STEPS = (5, 10, 20, 25, 50, 100, 200)
 
 
@@ -22,8 +22,8 @@ class AxisRow:
 
     @property
     def text_y(self) -> float:
-        """Where its name stands."""
-        return self.y + 5.0
+        """Where its name stands: above its line, so that long names fit."""
+        return self.y - 18.0
 
     @property
     def top_y(self) -> float:
@@ -86,7 +86,7 @@ def axis_of(result: TrialResult) -> Axis:
         rows.append(
             AxisRow(
                 p.group,
-                TOP + ROW * (i + 0.6),
+                TOP + ROW * (i + 0.68),
                 low,
                 high,
                 at(p.mean * 1e3),

@@ -72,7 +72,7 @@ class DesignAnswer:
 def design_form(given: Mapping[str, str], chosen: tuple[str, ...] = ()) -> DesignForm:
     """Build the form from what was typed, or as it starts."""
     lots = [(lot, _material_or_none(lot)) for lot in Lot.objects.in_use().order_by("name")]
-    live = [lot for lot, m in lots if m is not None and m.get("methanogenic_activity")]
+    live = sorted((lot for lot, m in lots if _activity(m) > 0.0), key=_liveliness)
     cellulose = [lot for lot, m in lots if m is not None and m.key in CONTROL_KEYS]
     fields = [DesignField(n, w, u, given.get(n, v)) for n, w, u, v, _, _ in FIELDS]
     fields += [DesignField(n, w, "", given.get(n, v)) for n, w, v, _ in COUNTS]
@@ -84,6 +84,15 @@ def design_form(given: Mapping[str, str], chosen: tuple[str, ...] = ()) -> Desig
         given.get("control", str(cellulose[0].pk) if cellulose else ""),
         chosen,
     )
+
+
+def _activity(material: Feedstock | None) -> float:
+    known = material.get("methanogenic_activity") if material is not None else None
+    return known.value if known is not None else 0.0
+
+
+def _liveliness(lot: Lot) -> float:
+    return -_activity(_material_or_none(lot))
 
 
 def _material_or_none(lot: Lot) -> Feedstock | None:
@@ -272,6 +281,7 @@ def _make_bottle(
         "run", {"name": bottle, "vessel": str(vessel.pk), "holder": str(holder.pk)}, by=by
     )
     sizes = {
+        "notes": f"Water {filling.water_kg * 1e3:.1f} g.",
         "inoculum": f"{filling.inoculum_kg:.9g} kg",
         "inoculum_vs": f"{plan.inoculum_vs * 100:.6g} %",
     }

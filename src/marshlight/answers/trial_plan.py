@@ -34,6 +34,7 @@ class TrialPlan:
     name: str
     weighing: Table
     shelves: tuple[Shelf, ...]
+    waiting: int
     cautions: tuple[Caution, ...]
 
 
@@ -48,24 +49,25 @@ def trial_plan(trial: Trial) -> TrialPlan:
     rows = bottles_of(trial)
     weighing = Table(
         "Weigh in, write down what the scale showed, and seal",
-        ("bottle", "inoculum, g", "material", "material, g", "weighed, g", "done"),
+        ("bottle", "inoculum, g", "material", "material, g", "besides", "weighed, g"),
         tuple(
             (
                 r.name,
                 f"{r.inoculum_kg * 1e3:.1f}",
                 r.material or "–",
                 f"{r.substrate_kg * 1e3:.2f}" if r.substrate_kg else "–",
-                "",
+                r.notes,
                 "",
             )
             for r in rows
         ),
     )
+    waiting = sum(1 for r in rows if r.run.started_at is None)
     blocks = sorted({r.block for r in rows})
     shelves = tuple(Shelf(b, tuple(_label(trial, r) for r in rows if r.block == b)) for b in blocks)
     cautions = (*cautions_at("log:pressure"), *cautions_at("plan:seal"))
     unique = tuple({c.key: c for c in cautions}.values())
-    return TrialPlan(str(trial.pk), trial.name, weighing, shelves, unique)
+    return TrialPlan(str(trial.pk), trial.name, weighing, shelves, waiting, unique)
 
 
 def _label(trial: Trial, row: TrialBottle) -> Label:

@@ -1,5 +1,6 @@
 """A whole rack on one screen: what each bottle is asked, and a round of readings kept at once."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -17,9 +18,10 @@ from marshlight.notebook.kinds import reading_kind
 from marshlight.notebook.models import Event, Person, Reading, Trial, TrialBottle
 from marshlight.notebook.moments import moment, site_zone
 from marshlight.notebook.recording import record_event, record_reading
-from marshlight.units import in_unit, number, shown_unit
+from marshlight.units import QUANTITIES, in_unit, number, shown_unit
 
 _DAY_S = 86_400.0
+_NUMBER = re.compile(r"^[\s\d.,+-]+")
 _VENTS = ("gas_vented", "gas_used", "holder_emptied")
 
 
@@ -91,7 +93,7 @@ def rack(
         kind = reading_kind(_kind_of(row))
         sealed = sealed or kind.key == "pressure"
         last = _last(row, kind.key)
-        unit = (last.unit if last else "") or (kind.measure.unit if kind.measure else "")
+        unit = _unit(last, kind.measure.unit if kind.measure else "")
         cells.append(
             Cell(
                 str(row.pk),
@@ -177,9 +179,18 @@ def _named(row: TrialBottle, error: InputError) -> InputError:
     return InputError(str(row.pk), error.value, f"{row.name}: {error.allowed}", error.remedy)
 
 
+def _unit(last: Reading | None, usual: str) -> str:
+    """Give the unit that was last typed beside the number, or else the one it was meant in."""
+    if last is None:
+        return usual
+    measure = reading_kind(last.kind).measure
+    typed = _NUMBER.sub("", last.entered).strip()
+    known = {u.name for u in QUANTITIES[measure.quantity].units} if measure else set()
+    return typed if typed in known else last.unit or usual
+
+
 def _unit_of(row: TrialBottle, kind: str) -> str | None:
-    last = _last(row, kind)
-    return last.unit if last and last.unit else None
+    return _unit(_last(row, kind), "") or None
 
 
 def _step(row: TrialBottle, text: str, at: datetime) -> Step | None:

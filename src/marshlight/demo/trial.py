@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 
 from marshlight.decide.trial import layout
-from marshlight.demo.stories import LIVE, TRIAL, TRIAL_NAME
+from marshlight.demo.stories import LIVE, TRIAL, TRIAL_NAME, TRIAL_WATER_L
 from marshlight.matter.mixing import Part
 from marshlight.notebook.models import Lot, Person, Run, Trial
 from marshlight.notebook.setting_up import set_up
@@ -37,6 +37,7 @@ def enlist(trial: Trial, run: Run, *, label: str, parts: Sequence[Part], by: Per
     weighed = {part.feedstock.name: part for part in parts}
     inoculum, *rest = weighed.values()
     sizes = {"inoculum": f"{inoculum.mass_kg:.6g} kg", "inoculum_vs": _vs(inoculum)}
+    sizes["notes"] = f"Water {TRIAL_WATER_L * 1e3:.1f} g."
     if rest:
         sizes |= {"substrate": f"{rest[0].mass_kg:.6g} kg", "substrate_vs": _vs(rest[0])}
         sizes |= {"substrate_vs_u": "0.5 %", "material": role, "lot": _lot_of(label)}

@@ -41,7 +41,7 @@ def intervals(axis: Axis) -> str:
         parts.append(_line((tick.x, 8.0, tick.x, axis.foot), _LINE, 1.0))
         parts.append(_text(tick.x, axis.tick_y, tick.text, 'text-anchor="middle"'))
     for row in axis.rows:
-        parts.append(_text(4.0, row.text_y, row.name))
+        parts.append(_text(axis.left, row.text_y, row.name))
         parts.append(_line((row.low_x, row.y, row.high_x, row.y), "#a3ad8e", 10.0))
         parts += [
             f'<circle cx="{x}" cy="{row.y}" r="4.5" fill="#fff" stroke="{_REED}" '

@@ -19,7 +19,7 @@ class Place:
 PLACES = (
     Place("overview", "Runs", ("run", "log", "log-entry", "correct"), everyday=True),
     Place("mix", "Mix", ("run-card", "start-run"), everyday=True),
-    Place("trials", "Trials", ("trial", "trial-design", "trial-rack", "trial-plan")),
+    Place("trials", "Trials", ("trial", "trial-design", "trial-library", "trial-rack", "trial-plan")),
     Place(
         "set-up",
         "Set-up",

@@ -21,6 +21,7 @@ from marshlight.server.pages import (
     start_run,
     trial,
     trial_design,
+    trial_library,
     trial_rack,
     trial_report,
 )
@@ -38,6 +39,7 @@ urlpatterns = [
     path("mix/start/", start_run.start_run, name="start-run"),
     path("trials/", trial.trials, name="trials"),
     path("trials/design/", trial_design.trial_design, name="trial-design"),
+    path("trials/library/", trial_library.trial_library, name="trial-library"),
     path("trials/<uuid:ident>/", trial.trial, name="trial"),
     path("trials/<uuid:ident>/rack/", trial_rack.trial_rack, name="trial-rack"),
     path("trials/<uuid:ident>/plan/", trial.trial_plan, name="trial-plan"),

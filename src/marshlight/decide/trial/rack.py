@@ -72,7 +72,8 @@ def _rate(step: Step) -> float:
 
 def _others(step: Step, steps: Sequence[Step]) -> float | None:
     rates = [_rate(s) for s in steps if s.group == step.group and s.label != step.label]
-    rates = [r for r in rates if np.isfinite(r)]
+    # Gas that went backwards tells nothing of how the others should stand.
+    rates = [r for r in rates if np.isfinite(r) and r >= 0.0]
     return float(np.median(rates)) if len(rates) >= 2 else None
 
 

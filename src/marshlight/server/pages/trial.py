@@ -2,14 +2,18 @@
 
 import uuid
 
+from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, render
+from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 
 from marshlight.answers.trial import trial_page
 from marshlight.answers.trial_list import trial_lines
 from marshlight.answers.trial_plan import trial_plan as plan_of
+from marshlight.answers.trial_start import start_bottles
+from marshlight.errors import InputError
 from marshlight.notebook.models import Trial
+from marshlight.server.pages.typed import writer
 
 
 def find_trial(ident: uuid.UUID) -> Trial:
@@ -28,5 +32,14 @@ def trial(request: HttpRequest, ident: uuid.UUID) -> HttpResponse:
 
 
 def trial_plan(request: HttpRequest, ident: uuid.UUID) -> HttpResponse:
-    """Show what to weigh in, where bottles stand, and labels, made to be printed."""
+    """Show what to weigh in, where bottles stand, and labels; start all that wait when told."""
+    if request.method == "POST":
+        by = writer(request.POST, request.person, alone=request.alone)
+        try:
+            started = start_bottles(find_trial(ident), at=request.POST.get("at") or None, by=by)
+        except InputError as error:
+            messages.warning(request, str(error))
+            return redirect("trial-plan", ident=ident)
+        messages.success(request, f"{started} bottles are started.")
+        return redirect("trial", ident=ident)
     return render(request, "server/trial_plan.html", {"page": plan_of(find_trial(ident))})

@@ -109,6 +109,9 @@ def test_a_design_weighs_in_by_the_ratio_and_fills_the_bottle() -> None:
     plan = Plan((cellulose, bread, whey), 1e-3, 0.4, 0.02, Estimate(2e-3, 3e-4), blocks=3)
     made = design_trial(plan, rng=np.random.default_rng(7))
     for f in made.fillings:
+        # A closed bottle gains 100 kPa at most in its first day, at 10 g VS a litre at most.
+        assert f.most_in_a_day_m3 / 4e-4 * 101.325 * 310.15 / 273.15 < 100.01
+        assert f.substrate_vs_kg <= 4.0e-3 + 1e-12
         assert f.inoculum_kg + f.substrate_kg + f.water_kg == pytest.approx(0.6)
         assert f.water_kg > -1e-12
         if f.role != "blank":
