@@ -159,6 +159,9 @@
       ctx.strokeStyle = colour.event;
       ctx.fillStyle = colour.event;
       ctx.font = scaled(px);
+      // The axes leave their own alignment behind, which would push the words out of the plot.
+      ctx.textAlign = "left";
+      ctx.textBaseline = "alphabetic";
       ctx.setLineDash([2 * px, 4 * px]);
       for (const guide of view.guides) {
         const y = Y(guide.value);
