@@ -7,7 +7,7 @@ from marshlight.answers.flame_burner import conversion_section, new_burner_secti
 from marshlight.answers.flame_uses import use_sections
 from marshlight.answers.run_gas import RunGas, run_gas
 from marshlight.answers.told import Answer, Figure, Section, figure
-from marshlight.apparatus.burner import burning, outlook
+from marshlight.apparatus.burner import burning, jet_diameter_m, outlook
 from marshlight.decide.safety import cautions_at
 from marshlight.errors import InputError
 from marshlight.matter.combustion import GasQuality, gas_quality
@@ -97,7 +97,7 @@ def flame(typed: Mapping[str, str], *, run: Run | None = None, system: str = "me
             pressure_kpa=air_kpa + asked.number("pressure"),
         )
         sections = _sections(asked, span, gas, problems, system=system, own=own)
-        sentence = _sentence(span, asked, own, system)
+        sentence = _sentence(span, asked, own, gas.relative_density, system=system)
     return Answer(
         key="flame",
         title="Will it burn?",
@@ -168,7 +168,9 @@ def _sections(
     return tuple(section for section in made if section is not None)
 
 
-def _sentence(span: tuple[float, float], asked: Asked, own: RunGas | None, system: str) -> str:
+def _sentence(
+    span: tuple[float, float], asked: Asked, own: RunGas | None, density: float, *, system: str
+) -> str:
     low, high = (outlook(end) for end in span)
     seen = f"Methane {span_words(*span)}: "
     said = low.sentence if low.word == high.word else _between(low.word, high.word)
@@ -177,7 +179,14 @@ def _sentence(span: tuple[float, float], asked: Asked, own: RunGas | None, syste
         tested = f" The last flame test: {_SAID[str(own.flame)]}."
     held = show(asked.number("held"), "volume", system=system, digits=2)
     minutes = asked.number("held") / (asked.number("flow") / 24.0) * 60.0
-    lasts = "" if high.word == "no" else f" {held} would last {_time(minutes)}."
+    lasts = ""
+    if high.word != "no":
+        jet = jet_diameter_m(
+            asked.number("flow") / 24.0,
+            pressure_kpa=asked.number("pressure"),
+            relative_density=density,
+        )
+        lasts = f" {held} would last {_time(minutes)} on a burner with a jet of {1e3 * jet:.1f} mm."
     return f"{seen}{said[0].lower()}{said[1:]}{tested}{lasts}"
 
 

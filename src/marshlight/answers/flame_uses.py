@@ -39,13 +39,17 @@ def use_sections(
         With the gas at hand; other uses.
     """
     held, flow, water = (asked.number(name) for name in ("held", "flow", "water"))
-    minutes = 60.0 * hours_from(held, flow / 24.0)
     litre = gas_for_water_m3(1.0, from_c=_COLD_C, to_c=_BOILING_C, net_mj_m3=gas.net_as_is_mj_m3)
     needed = litre * water * 1e3
     power = heat_input_w(flow / 24.0, net_mj_m3=gas.net_as_is_mj_m3)
     pot = 60.0 * needed / (flow / 24.0)
     at_hand = (
-        figure("burner runs for", f"{minutes:.1f} min", equation="gas / flow", by="gtz_gas_use"),
+        figure(
+            "burner runs for",
+            _minutes(hours_from(held, flow / 24.0)),
+            equation="gas / flow",
+            by="gtz_gas_use",
+        ),
         figure(
             "burner gives",
             show(power, "power"),
@@ -55,7 +59,7 @@ def use_sections(
         ),
         figure(
             f"to boil {show(water, 'volume', system=system, digits=2)}",
-            f"{show(needed, 'volume', system=system, digits=2)}, {pot:.0f} min",
+            f"{show(needed, 'volume', system=system, digits=2)}, {_minutes(pot / 60.0)}",
             f"from {_COLD_C:g} °C, {100 * POT_EFFICIENCY:.0f} % into the pot; published: 30 to 40 L"
             " a litre",
             equation="m c ΔT / (η heat)",

@@ -76,7 +76,7 @@ def gas_space(
         sentence = _sentence(paths, seen)
         likely = paths[len(paths) // 2]
         labels = _labels(paths)
-        picture = triangle(paths, labels, now=likely.last, start_words="start: air")
+        picture = triangle(paths, labels, now=likely.last, start_words="air")
     answer = Answer(
         key="gas-space",
         title="Is it explosive in there?",

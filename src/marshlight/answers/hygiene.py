@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 
 from marshlight.answers.asked import Asked, Question, ask
+from marshlight.answers.reader import in_reader_units
 from marshlight.answers.run_gas import run_gas
 from marshlight.answers.told import Answer, Section, figure
 from marshlight.decide.safety import (
@@ -122,7 +123,7 @@ def _rules(asked: Asked, system: str) -> Section:
         held = hold_time(celsius, solids=asked.number("solids"))
     except InputError:
         refusal = refusals()["cool_pasteurising"]
-        warning = f"{refusal.says} {refusal.why}"
+        warning = in_reader_units(f"{refusal.says} {refusal.why}", system)
     else:
         hours = 24.0 * held.asked_d
         figures.append(

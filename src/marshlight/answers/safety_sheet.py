@@ -1,9 +1,10 @@
 """The safety sheet of one run: its hazards in its own numbers, when to stop, who to ask."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from marshlight.answers.asked import Asked, Question, ask, attempt
+from marshlight.answers.reader import in_reader_units
 from marshlight.answers.room_words import ROOM_QUESTIONS, room_section
 from marshlight.answers.run_gas import RunGas, run_gas
 from marshlight.answers.told import Answer, Figure, Section, figure
@@ -13,6 +14,7 @@ from marshlight.decide.safety import (
     SafetySheet,
     SheetFacts,
     SheetNumber,
+    StopCondition,
     refusal_of,
     refusals,
     safety_sheet,
@@ -26,6 +28,8 @@ QUESTIONS = (
     *ROOM_QUESTIONS,
 )
 
+_TEXTS = ("act", "says", "why", "instead")
+
 
 @dataclass(frozen=True)
 class SafetySheetPage:
@@ -33,6 +37,7 @@ class SafetySheetPage:
 
     answer: Answer
     sheet: SafetySheet
+    stops: tuple[StopCondition, ...]
     materials: tuple[str, ...]
     people: tuple[str, ...]
     asked_act: str
@@ -69,6 +74,7 @@ def safety_sheet_page(
     if not problems:
         room = attempt(problems, "leak", lambda: room_section(asked, span, system))
     act = str(asked.values.get("act") or "")
+    met = refusal_of(act) if act else None
     answer = Answer(
         key="safety-sheet",
         title="Safety sheet" if run is None else f"Safety sheet: {run.name}",
@@ -85,12 +91,19 @@ def safety_sheet_page(
     return SafetySheetPage(
         answer,
         sheet,
+        tuple(StopCondition(in_reader_units(stop.when, system), stop.then) for stop in sheet.stops),
         facts.materials,
         facts.people,
         act,
-        refusal_of(act) if act else None,
-        tuple(refusals().values()),
+        None if met is None else _spoken(met, system),
+        tuple(_spoken(refusal, system) for refusal in refusals().values()),
     )
+
+
+def _spoken(refusal: Refusal, system: str) -> Refusal:
+    """Write a refusal in the reader's units."""
+    texts = {name: in_reader_units(getattr(refusal, name), system) for name in _TEXTS}
+    return replace(refusal, **texts)
 
 
 def _known(own: RunGas | None) -> dict[str, str]:

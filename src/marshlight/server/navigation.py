@@ -17,9 +17,18 @@ class Place:
 
 
 PLACES = (
-    Place("overview", "Runs", ("run", "log", "log-entry", "correct"), everyday=True),
+    Place(
+        "overview",
+        "Runs",
+        (
+            *("run", "log", "log-entry", "correct", "run-flame", "run-gas-space"),
+            *("run-cleaning", "run-hygiene", "run-safety-sheet", "run-gas-train", "run-leak"),
+        ),
+        everyday=True,
+    ),
     Place("mix", "Mix", ("run-card", "start-run"), everyday=True),
     Place("trials", "Trials", ("trial", "trial-design", "trial-library", "trial-rack", "trial-plan")),
+    Place("heat", "Heat", ("run-heat",)),
     Place(
         "set-up",
         "Set-up",
@@ -29,6 +38,11 @@ PLACES = (
         ),
     ),
     Place("feedstocks", "Feedstocks", ("feedstock",), everyday=True),
+    Place(
+        "flame",
+        "Gas",
+        ("gas-space", "gas-train", "leak", "cleaning", "hygiene", "safety-sheet"),
+    ),
     Place("cautions", "Cautions"),
     Place("sources", "Sources", ("source",)),
 )

@@ -4,7 +4,9 @@ from django import template
 from django.utils.safestring import SafeString, mark_safe
 
 from marshlight.answers.picture import VesselPicture
+from marshlight.answers.triangle import TrianglePicture
 from marshlight.server.drawing import draw_vessel
+from marshlight.server.drawing.triangle import draw_triangle
 from marshlight.units import show
 
 register = template.Library()
@@ -23,3 +25,10 @@ def drawing(
             length=lambda metres: show(metres, "length", system=system),
         )
     )
+
+
+@register.simple_tag
+def triangle_drawing(picture: TrianglePicture, window: str = "whole") -> SafeString:
+    """Draw the triangle, whole or its corner near air; the drawing escapes its texts."""
+    enlarged = window == "corner"
+    return mark_safe(draw_triangle(picture, enlarged=enlarged, ident=f"triangle-{window}"))

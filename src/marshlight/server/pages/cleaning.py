@@ -1,0 +1,18 @@
+"""How is the gas cleaned?"""
+
+import uuid
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+
+from marshlight.answers.cleaning import cleaning as answer_for
+from marshlight.server.gas_places import asked_run, gas_places
+from marshlight.server.preferences import system_of
+
+
+def cleaning(request: HttpRequest, run_id: uuid.UUID | None = None) -> HttpResponse:
+    """Answer for a run, or with the figures typed."""
+    run = asked_run(run_id)
+    answer = answer_for(request.GET.dict(), run=run, system=system_of(run))
+    context = {"answer": answer, "slips": answer.problems, "gas_places": gas_places(run)}
+    return render(request, "server/cleaning.html", context)

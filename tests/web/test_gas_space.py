@@ -1,0 +1,72 @@
+"""Inside the gas space: cautions first, the triangle with its words, no word for safe."""
+
+import re
+
+import pytest
+from django.test import Client
+
+from marshlight.notebook.models import Person, Run, Site
+from marshlight.notebook.recording import record_event
+
+pytestmark = pytest.mark.django_db
+
+
+def test_cautions_stand_before_the_answer(here: Client, run: Run) -> None:
+    page = here.get(f"/runs/{run.pk}/gas-space/").content.decode()
+    assert page.index("The gas can explode") < page.index('role="status"')
+    assert "treat the inside as explosive" in page
+
+
+def test_the_triangle_has_words_for_those_who_cannot_see_it(here: Client, site: Site) -> None:
+    page = here.get("/gas-space/").content.decode()
+    assert page.count('<svg class="triangle"') == 2
+    assert page.count("<desc") == 2
+    assert "passes through the explosive region" in page
+    assert "The likely path in figures" in page
+
+
+@pytest.mark.parametrize(
+    ("made", "said"),
+    [
+        ("0 L", "There is little gas inside yet"),
+        ("1.2 L", "The gas inside is explosive by these figures"),
+        ("50 L", "opening it walks back through them"),
+    ],
+)
+def test_the_answer_follows_the_gas_made(here: Client, site: Site, made: str, said: str) -> None:
+    assert said in here.get("/gas-space/", {"made": made}).content.decode()
+
+
+def test_gas_rich_in_carbon_dioxide_is_not_called_harmless(here: Client, site: Site) -> None:
+    page = here.get("/gas-space/", {"methane": "20 %", "made": "4 L"}).content.decode()
+    assert "treat the inside as explosive" in page.lower()
+    assert "passes where sources disagree" in page
+
+
+def test_no_page_on_gas_calls_anything_safe(here: Client, run: Run) -> None:
+    for name in ("flame", "gas-space", "cleaning", "hygiene", "safety-sheet"):
+        page = here.get(f"/runs/{run.pk}/{name}/").content.decode()
+        text = re.sub(r"<[^>]+>", " ", page.split('<main id="content"')[1]).lower()
+        said = re.findall(r"[^.]*\bsafe\b[^.]*", text)
+        # Only denials: "does not make ... safe".
+        assert all("not make" in sentence for sentence in said), said
+
+
+def test_hydrogen_sulphide_binds_first_in_a_room(here: Client, site: Site) -> None:
+    page = here.get("/gas-space/", {"h2s": "2000 ppm", "leak": "450 L/h"}).content.decode()
+    assert "Hydrogen sulphide binds first, after 2 min" in page
+
+
+def test_an_opened_seal_starts_the_way_again_in_air(here: Client, run: Run, keeper: Person) -> None:
+    before = here.get(f"/runs/{run.pk}/gas-space/").content.decode()
+    at = run.started_at
+    assert at is not None
+    record_event(run, "seal_opened", "5 min", at=at.replace(microsecond=0), by=keeper)
+    after = here.get(f"/runs/{run.pk}/gas-space/").content.decode()
+    assert "The seal stood open" not in before
+    assert "reckoned as air again" in after
+
+
+def test_typed_figures_replace_a_run_s_own(here: Client, run: Run) -> None:
+    page = here.get(f"/runs/{run.pk}/gas-space/", {"made": "0 L"}).content.decode()
+    assert "There is little gas inside yet" in page
