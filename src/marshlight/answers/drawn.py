@@ -94,6 +94,8 @@ def section(vessel: Vessel) -> tuple[float, float]:
         return float(size["length_m"]), float(size["diameter_m"])
     if vessel.shape == "box" and size.get("width_m") and size.get("height_m"):
         return float(max(size["width_m"], size.get("length_m", 0.0))), float(size["height_m"])
+    if vessel.shape == "sphere" and size.get("diameter_m"):
+        return float(size["diameter_m"]), float(size["diameter_m"])
     if size.get("diameter_m") and size.get("height_m"):
         return float(size["diameter_m"]), float(size["height_m"])
     volume = max(vessel.volume_m3, 1e-6)
@@ -104,7 +106,7 @@ def section(vessel: Vessel) -> tuple[float, float]:
 
 
 def _vessel_kind(vessel: Vessel) -> str:
-    if vessel.shape in ("box", "lying_cylinder") or vessel.volume_m3 > 0.4:
+    if vessel.shape in ("box", "lying_cylinder", "sphere", "dome") or vessel.volume_m3 > 0.4:
         return "tank"
     if vessel.volume_m3 < 5e-3:
         return "bottle"

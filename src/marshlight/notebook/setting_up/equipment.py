@@ -7,6 +7,8 @@ SHAPES = {
     "cylinder": "upright cylinder",
     "box": "box",
     "lying_cylinder": "lying cylinder",
+    "sphere": "sphere",
+    "dome": "dome over a flat floor",
     "given": "any shape, volume known",
 }
 
@@ -63,11 +65,15 @@ VESSEL = SetupKind(
             required=True,
         ),
         _length(
-            "diameter", "inner diameter", "cm", _shape("cylinder", "lying_cylinder"), required=True
+            "diameter",
+            "inner diameter",
+            "cm",
+            _shape("cylinder", "lying_cylinder", "sphere", "dome"),
+            required=True,
         ),
         _length("length", "inner length", "cm", _shape("box", "lying_cylinder"), required=True),
         _length("width", "inner width", "cm", _shape("box"), required=True),
-        _length("height", "inner height", "cm", _shape("cylinder", "box"), required=True),
+        _length("height", "inner height", "cm", _shape("cylinder", "box", "dome"), required=True),
         _length(
             "tall",
             "inner height, if known",
