@@ -25,4 +25,6 @@ def read_toml(name: str) -> dict[str, Any]:
 def toml_names(folder: str) -> tuple[str, ...]:
     """Name the packaged TOML files of one folder, sorted, ready for ``read_toml``."""
     entries = (resources.files("marshlight") / "data" / folder).iterdir()
-    return tuple(sorted(f"{folder}/{entry.name}" for entry in entries if entry.name.endswith(".toml")))
+    return tuple(
+        sorted(f"{folder}/{entry.name}" for entry in entries if entry.name.endswith(".toml"))
+    )
