@@ -86,9 +86,17 @@ def _relative_scatter(
     groups: Mapping[str, Sequence[Bottle]], without: set[str], day: float
 ) -> tuple[float, int]:
     """Pool the relative scatter of final gas within groups, and its degrees of freedom."""
+    return _pooled(
+        [
+            [b.methane_at(day) / _unit(b) for b in members if b.label not in without]
+            for members in groups.values()
+        ]
+    )
+
+
+def _pooled(pools: Sequence[Sequence[float]]) -> tuple[float, int]:
     squares, df = 0.0, 0
-    for members in groups.values():
-        values = [b.methane_at(day) / _unit(b) for b in members if b.label not in without]
+    for values in pools:
         if len(values) >= 2 and np.mean(values) > 0.0:
             relative = np.array(values) / np.mean(values) - 1.0
             squares += float(np.sum(relative**2))
@@ -204,30 +212,54 @@ def _fell_behind(
 
 
 def _odd(groups: Mapping[str, Sequence[Bottle]], explained: set[str], day: float) -> list[Flag]:
-    """Test each bottle against its replicates, with the scatter of all the others."""
+    """Test each bottle against its replicates, with the scatter of all that are like it.
+
+    Net gas is looked at, and blanks among themselves: gross gas scatters less the more of it is
+    the inoculum's, and a pooled scatter would then call ordinary blanks odd.
+    """
     found = []
     looked_at = sum(len(m) for m in groups.values() if len(m) >= 3)
-    for members in groups.values():
-        left = [b for b in members if b.label not in explained]
-        if len(left) < 3:
-            continue
-        for bottle in left:
-            others = [b for b in left if b is not bottle]
-            scatter, df = _relative_scatter(groups, explained | {bottle.label}, day)
-            off = bottle.methane_at(day) / _unit(bottle) / _mean_of(others, day) - 1.0
+    own = _own_gas(groups, explained, day)
+    for name, members in groups.items():
+        left = [b.label for b in members if b.label not in explained]
+        alike = {n: m for n, m in groups.items() if (n == "") == (name == "")}
+        for label in left if len(left) >= 3 else []:
+            others = [own[x] for x in left if x != label]
+            pools = [
+                [own[b.label] for b in m if b.label not in explained | {label}]
+                for m in alike.values()
+            ]
+            scatter, df = _pooled(pools)
+            middle = float(np.mean(others))
+            if df < 1 or middle <= 0.0:
+                continue
+            off = own[label] / middle - 1.0
             t = abs(off) / (scatter * np.sqrt(1.0 + 1.0 / len(others)))
-            p = min(1.0, 2.0 * float(stdtr(max(df, 1), -t)) * looked_at)
+            p = min(1.0, 2.0 * float(stdtr(df, -t)) * looked_at)
             if p < _ODD_P:
-                found.append(_odd_flag(bottle, off, scatter, p))
+                found.append(_odd_flag(label, off, scatter, p))
     return found
 
 
-def _odd_flag(bottle: Bottle, off: float, scatter: float, p: float) -> Flag:
+def _own_gas(
+    groups: Mapping[str, Sequence[Bottle]], explained: set[str], day: float
+) -> dict[str, float]:
+    """Gas per unit of what a bottle holds: per inoculum in a blank, net per VS elsewhere."""
+    blanks = [b for b in groups.get("", ()) if b.label not in explained]
+    alone = float(np.mean([b.methane_at(day) / b.inoculum_kg for b in blanks])) if blanks else 0.0
+    return {
+        b.label: (b.methane_at(day) - (alone * b.inoculum_kg if b.vs_kg else 0.0)) / _unit(b)
+        for members in groups.values()
+        for b in members
+    }
+
+
+def _odd_flag(label: str, off: float, scatter: float, p: float) -> Flag:
     way = "more" if off > 0.0 else "less"
     return Flag(
         "odd",
-        (bottle.label,),
-        f"{bottle.label} gave {abs(off) * 100:.0f} % {way} gas than its replicates.",
+        (label,),
+        f"{label} gave {abs(off) * 100:.0f} % {way} gas than its replicates.",
         f"Replicates elsewhere agree within {scatter * 100:.1f} %; p {p:.3f}, allowing for all "
         "bottles looked at.",
         "Look for a reason (weighing, stopper, mixing) in the log; without one it stays in.",
