@@ -214,13 +214,20 @@ def _daily_sentence(rate: Floats, u: Floats, forecast: Forecast | None, system: 
     if rate.size:
         parts.append(f"{show(max(float(rate[-1]), 0.0), 'flow', system=system)} at the last look.")
     if forecast is not None:
-        peak = forecast.peak_day
-        when = "came" if peak.high < forecast.from_day else "is expected"
-        parts.append(
-            f"The most in a day {when} about day {peak.value:.0f} "
-            f"({peak.low:.0f} to {peak.high:.0f})."
-        )
+        parts.append(_peak_words(forecast))
     return " ".join(parts) or "Not enough readings for a daily figure yet."
+
+
+def _peak_words(forecast: Forecast) -> str:
+    """Say when the most gas of a day came, or is still to come."""
+    peak = forecast.peak_day
+    low, high = round(peak.low), round(peak.high)
+    when = "came" if peak.high <= forecast.from_day else "is expected"
+    if high <= 1:
+        return f"The most in a day {when} on the first day."
+    if low == high:
+        return f"The most in a day {when} on day {high}."
+    return f"The most in a day {when} about day {peak.value:.0f} ({low} to {high})."
 
 
 def _total_table(ledger: GasLedger, unit: str) -> Table:

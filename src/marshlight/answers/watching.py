@@ -8,7 +8,7 @@ from marshlight.answers.analysis import Analysis
 from marshlight.answers.drawn import FLAMES
 from marshlight.answers.foreseen import gas_record
 from marshlight.answers.words import days_since
-from marshlight.apparatus import Bag, DisplacementColumn, FloatingCylinder
+from marshlight.apparatus import Bag, DisplacementColumn, FloatingCylinder, SealedBottle
 from marshlight.decide.watch.facts import Amount, RunFacts, Track
 from marshlight.errors import MarshlightError
 from marshlight.measure import two_point_titration
@@ -18,6 +18,8 @@ from marshlight.notebook.bridge import RunRecords, Series
 _RECENT_D = 3.0
 # A few times what the weight of a floating cylinder sets; our choice.
 _RISE_KPA = 0.5
+# How many looks say when the next one will be, from a night's pause to three days'; our choice.
+_LOOKS, _NIGHT_D, _LONGEST_D = 8, 0.6, 3.0
 # The assessment looks at the newest readings only; this many reach back far enough.
 _NEWEST = 2000
 
@@ -61,7 +63,17 @@ def run_facts_of(analysis: Analysis, now: datetime) -> RunFacts:
         # A sealed bottle is read by its pressure: there a rise is gas, not trouble.
         pressure_rose=capacity is not None and _pressure_rose(records.series.get("pressure")),
         fed=bool(records.feeds),
+        sealed=isinstance(records.holder_log.holder, SealedBottle),
+        in_trial=hasattr(run, "trial_bottle"),
+        night_d=_between_looks(analysis),
     )
+
+
+def _between_looks(analysis: Analysis) -> float:
+    """Give the longest of the last few pauses between looks at the holder, a night at least [d]."""
+    days = sorted(reading.day for reading in analysis.records.holder_log.readings)[-_LOOKS:]
+    pauses = np.diff(days)
+    return float(np.clip(np.max(pauses, initial=_NIGHT_D), _NIGHT_D, _LONGEST_D))
 
 
 def _track(series: Series | None) -> Track:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from marshlight.errors import require
 from marshlight.estimate import Range
@@ -66,6 +66,20 @@ class GasRecord:
     u_m3: Floats
     unseen: NDArray[np.bool_]
 
+    def u_between(self, first: ArrayLike, last: ArrayLike) -> Floats:
+        """Standard uncertainty of the gas between readings, by their places [m3].
+
+        Notes
+        -----
+        What only ever grows in `u_m3` is error that stays in the total: it falls out of
+        a difference. The rest belongs to each reading alone.
+        """
+        square = self.u_m3**2
+        stays = np.minimum.accumulate(square[::-1])[::-1]
+        own = square - stays
+        a, b = np.asarray(first, dtype=np.intp), np.asarray(last, dtype=np.intp)
+        return np.sqrt(stays[b] - stays[a] + own[a] + own[b])
+
 
 @dataclass(frozen=True)
 class Amount:
@@ -116,6 +130,12 @@ class RunFacts:
         The vessel's pressure climbs though the holder stands still.
     fed : bool
         Fed again and again, not a batch.
+    sealed : bool
+        A sealed bottle, read by its pressure: there is no holder.
+    in_trial : bool
+        One of a trial's bottles: nothing may be put in or taken out.
+    night_d : float
+        How long it is usually left alone [d], above 0: the time between two looks.
     """
 
     day: float
@@ -138,6 +158,9 @@ class RunFacts:
     holder_fell_m3: float = 0.0
     pressure_rose: bool = False
     fed: bool = False
+    sealed: bool = False
+    in_trial: bool = False
+    night_d: float = 1.0
 
     def __post_init__(self) -> None:
         """Refuse a flame test with an unknown outcome.

@@ -140,7 +140,7 @@ def _stretch(gas: GasRecord, seen: Forecast, first: int, last: int) -> Stretch:
         start=start,
         end=end,
         rate=float(gas.total_m3[last] - gas.total_m3[first]) / span,
-        u=float(np.hypot(gas.u_m3[first], gas.u_m3[last])) / span,
+        u=float(gas.u_between(first, last)) / span,
         expected=mean(seen.daily.median),
         low=mean(seen.daily.low95),
         high=mean(seen.daily.high95),

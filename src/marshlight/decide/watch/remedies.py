@@ -27,12 +27,14 @@ def remedies(trouble: Trouble, facts: RunFacts) -> tuple[Advice, ...]:
         One or two pieces.
     """
     why = reasons(trouble.evidence)
+    if facts.in_trial and trouble.word in ("souring", "stalled"):
+        return (_leave_it(trouble, why),)
     if trouble.word == "souring":
         return _against_acid(trouble, facts, why)
     if trouble.word == "cold":
         return (_warm_up(trouble, facts, why),)
     if trouble.word == "leaking":
-        return (_find_the_leak(trouble, why),)
+        return _find_the_leak(trouble, facts, why)
     if trouble.word == "blocked":
         return (_free_the_outlet(trouble, why),)
     return (_wake_up(trouble, why),)
@@ -45,6 +47,18 @@ def reasons(evidence: tuple[Evidence, ...]) -> str:
     # "pH" stays as it is.
     start = text[:1] if text[1:2].isupper() else text[:1].upper()
     return f"{start}{text[1:]}." if text else ""
+
+
+def _leave_it(trouble: Trouble, why: str) -> Advice:
+    return Advice(
+        what="Leave the bottle as it is and note what you see",
+        why=why + " A dose or fresh slurry would make it another test than its replicates.",
+        how_sure=trouble.how_sure,
+        how_much="pH at the end, with its replicates; then decide whether it counts",
+        by_when="with the next look",
+        caution=(),
+        source="bmp_protocol_draft",
+    )
 
 
 def _against_acid(trouble: Trouble, facts: RunFacts, why: str) -> tuple[Advice, ...]:
@@ -148,17 +162,33 @@ def _warm_up(trouble: Trouble, facts: RunFacts, why: str) -> Advice:
     )
 
 
-def _find_the_leak(trouble: Trouble, why: str) -> Advice:
-    return Advice(
+def _find_the_leak(trouble: Trouble, facts: RunFacts, why: str) -> tuple[Advice, ...]:
+    gathers = " Gas that is lost gathers somewhere: air the room before anything else."
+    soap = Advice(
         what="Look for a leak with soapy water at lid, joints, hose and holder, outdoors or aired",
-        why=why + " Gas that is lost gathers somewhere: air the room before anything else.",
+        why=why + gathers,
         how_sure=trouble.how_sure,
-        how_much="every joint from the lid to the holder",
+        how_much="every joint from the lid to the holder, and every tap: is one open?",
         by_when="now",
         caution=("explosive_gas", "hydrogen_sulfide"),
         source="leak_signs_practice",
         urgent=True,
     )
+    if facts.sealed or not facts.holder_capacity_m3:
+        return (soap,)
+    mark = Advice(
+        what="Mark the holder in the evening, use no gas overnight, read it again in the morning",
+        why=(
+            "It should rise as it did on nights before the fall. If it stands or sinks, gas is "
+            "lost. Shut the tap to the burner only: the way from vessel to holder stays open."
+        ),
+        how_sure=trouble.how_sure,
+        how_much="two readings, as far apart as the night is long",
+        by_when="tonight",
+        caution=("explosive_gas", "sealed_pressure"),
+        source="leak_signs_practice",
+    )
+    return soap, mark
 
 
 def _free_the_outlet(trouble: Trouble, why: str) -> Advice:

@@ -9,21 +9,20 @@ from marshlight.decide.watch.gas import Stretch
 from marshlight.decide.watch.stage import is_spent
 from marshlight.decide.watch.troubles import FEED_SHARE_PER_DAY, fed_per_day
 
-_SOON_D = 3.0
 _DOSE_D = 2.0
 _EARLY_D = 14.0
 _STALE_D = {"gas": 2.0, "pH": 5.0, "slurry temperature": 3.0}
 
 
 def holder_full(facts: RunFacts) -> Advice | None:
-    """Empty the holder before it is full."""
+    """Empty the holder when it would be full before the next look."""
     capacity, content, seen = facts.holder_capacity_m3, facts.holder_content_m3, facts.forecast
     if not capacity or content is None or seen is None:
         return None
-    ahead = np.linspace(facts.day, facts.day + _SOON_D, 73)
+    ahead = np.linspace(facts.day, facts.day + facts.night_d, 73)
     rate = np.interp(ahead, seen.day, seen.daily.high50)
     filled = content + np.concatenate([[0.0], np.cumsum(rate[:-1] * np.diff(ahead))])
-    # A day of the forecast's upper half band: full too early is a nuisance, too late gas is lost.
+    # The forecast's upper half band: full too early is a nuisance, too late gas is lost.
     full = np.flatnonzero(filled >= 0.95 * capacity)
     if not full.size:
         return None
@@ -31,7 +30,10 @@ def holder_full(facts: RunFacts) -> Advice | None:
     when = "now" if hours < 1 else f"within {hours:.0f} h"
     return Advice(
         what="Empty the holder",
-        why=f"It holds {100 * content / capacity:.0f} % and gas keeps coming.",
+        why=(
+            f"It is {100 * content / capacity:.0f} % full and would be full before the next look; "
+            "gas that finds it full is lost."
+        ),
         how_sure="likely",
         how_much=f"{figure(1000 * content)} L, burnt outside or let off upwind",
         by_when=when,
@@ -43,6 +45,8 @@ def holder_full(facts: RunFacts) -> Advice | None:
 
 def first_gas(facts: RunFacts) -> Advice | None:
     """Let off the first gas, which will not hold a flame."""
+    if facts.sealed or facts.in_trial:
+        return None  # its gas is let off to be measured, and holds a flame or not
     if facts.fed or facts.day > _EARLY_D or any(o == "holds" for _, o in facts.flame):
         return None
     if facts.gas is None or facts.gas.day.size < 2 or facts.gas.total_m3[-1] <= 0:
@@ -86,7 +90,7 @@ def too_much_feed(facts: RunFacts) -> Advice | None:
 
 def renew(facts: RunFacts) -> Advice | None:
     """Draw off a part of a spent batch and replace it."""
-    if not is_spent(facts):
+    if facts.sealed or facts.in_trial or not is_spent(facts):
         return None
     part = "a third to a half of the contents"
     if facts.liquid_m3:

@@ -24,6 +24,7 @@ from marshlight.process.model.parameters import (
     SMALL_DIGESTER,
     Parameter,
     ParameterSet,
+    draw_between,
 )
 from marshlight.process.model.published_plant import (
     published_settings,
@@ -64,6 +65,7 @@ __all__ = [
     "Trace",
     "Vent",
     "dose",
+    "draw_between",
     "draw_liveliness",
     "ensemble",
     "equilibrium",

@@ -16,6 +16,7 @@ from marshlight.process.model.events import Event
 from marshlight.process.model.kernel import LANES, Outcome, Program, Reals, layout, run
 from marshlight.process.model.liquid import MODEL, Liquid
 from marshlight.process.model.parameters import SMALL_DIGESTER, ParameterSet
+from marshlight.process.model.result import DigesterRun
 from marshlight.process.model.simulate import Prepared, prepare
 
 # Members are handed out in chunks of this size whatever the number of threads, so that the same
@@ -41,7 +42,8 @@ class Ensemble:
     """What the members gave.
 
     ``values`` has shape (member, time, name), or what the summary made of it, member first.
-    ``members`` are the numbers of those that ran through; ``failed`` of those that did not.
+    ``members`` are the numbers of those that ran through; ``failed`` of those that did not;
+    ``start`` is the state right after the charge, live cells as the charge says.
     """
 
     day: Reals
@@ -49,10 +51,19 @@ class Ensemble:
     values: Reals
     members: tuple[int, ...]
     failed: tuple[int, ...]
+    start: Reals
 
     def curve(self, name: str) -> Reals:
         """Give one curve of all members, shape (member, time)."""
         return np.asarray(self.values[:, :, self.names.index(name)], dtype=np.float64)
+
+    def runs(self) -> DigesterRun:
+        """Give the members as one run whose curves have shape (member, time).
+
+        Whatever is reckoned from curves that were watched is then at hand: shares, volumes, acids.
+        """
+        values = {name: self.curve(name) for name in self.names}
+        return DigesterRun(self.day, values, 0, 0, np.zeros(0), self.start, np.zeros(0))
 
     def quantiles(self, name: str, levels: Sequence[float]) -> Reals:
         """Give quantiles of a curve over the members, shape (level, time)."""
@@ -266,4 +277,4 @@ def _joined(ready: Prepared, parts: list[tuple[Reals, NDArray[np.bool_]]]) -> En
         )
     values = np.concatenate([np.asarray(v, dtype=np.float64) for v, _ in parts])
     members = tuple(int(i) for i in np.flatnonzero(fine))
-    return Ensemble(ready.program.t_out, ready.names, values, members, failed)
+    return Ensemble(ready.program.t_out, ready.names, values, members, failed, ready.start)

@@ -12,7 +12,7 @@ from marshlight.estimate import Estimate
 from marshlight.matter.elements import ATOMIC_MASS
 from marshlight.process.model.kernel import Reals
 from marshlight.process.model.liquid import CACO3_KG_PER_EQUIVALENT, Liquid
-from marshlight.process.model.parameters import SMALL_DIGESTER, ParameterSet
+from marshlight.process.model.parameters import SMALL_DIGESTER, ParameterSet, draw_between
 
 # Groups beside the acetate degraders as they stand in the published steady state, source
 # rosen_jeppsson_2006; sulfate reducers are few where there is little sulfate.
@@ -173,6 +173,5 @@ def usual_activity(kind: str) -> Estimate:
 def draw_liveliness(kind: str, rng: np.random.Generator, members: int) -> Reals:
     """Draw how lively an inoculum of this kind may be, relative to the usual, for an ensemble."""
     usual = INOCULA[kind]
-    step = np.clip(rng.standard_normal(members), -3.0, 3.0) / 2.0
-    up, down = usual.high / usual.activity, usual.activity / usual.low
-    return np.asarray(np.where(step > 0.0, up**step, down**step))
+    relative = (usual.low / usual.activity, usual.high / usual.activity)
+    return draw_between(1.0, *relative, rng, members)

@@ -156,8 +156,57 @@ def test_a_charge_without_live_microbes_is_stalled(seen: Forecast) -> None:
 
 
 def test_a_wide_expectation_makes_no_leak_out_of_the_same_gas(seen: Forecast) -> None:
-    found = assess(healthy(12.0, seen, gas=gas_until(12.0, 0.45, 10.0)))
+    found = assess(healthy(12.0, seen, gas=gas_until(12.0, 0.8, 10.0)))
     assert found.state_word == "fading"
+
+
+def test_a_fall_that_stays_is_a_leak_even_after_the_forecast_has_bent_to_it() -> None:
+    gas = gas_until(22.0, 0.45, 13.0)
+    fit = fit_curve(gas.day, gas.total_m3, gas.u_m3, prior=PRIOR)
+    bent = forecast(fit, np.arange(0.0, 80.0, 0.5), rng=np.random.default_rng(1), draws=400)
+    found = assess(healthy(22.0, bent, gas=gas, holder_capacity_m3=0.01))
+    assert found.state_word == "leaking"
+    assert "between day 13 and day 14" in found.sentence
+    share = float(found.sentence.split("gas fell by ")[1].split(" %")[0])
+    assert share == pytest.approx(55.0, abs=5.0)
+    assert "soapy water" in found.advice[0].what
+    assert found.advice[1].what.startswith("Mark the holder")
+    assert "the way from vessel to holder stays open" in found.advice[1].why
+
+
+def test_the_same_fall_with_a_low_ph_or_a_cold_vessel_is_no_leak(learned: Forecast) -> None:
+    days = tuple(np.arange(0.0, 23.0))
+    fallen = healthy(22.0, learned, gas=gas_until(22.0, 0.45, 13.0), expected=None, forecast=None)
+    sour = replace(fallen, ph=Track(days, (7.2,) * 13 + (6.4,) * 10))
+    cold = replace(fallen, slurry_c=Track(days, (37.0,) * 13 + (25.0,) * 10))
+    assert assess(fallen).state_word == "leaking"
+    assert assess(sour).state_word != "leaking"
+    assert assess(cold).state_word != "leaking"
+
+
+def test_a_fall_in_the_last_drops_of_a_spent_run_is_no_leak(learned: Forecast) -> None:
+    assert assess(healthy(60.0, learned, gas=gas_until(60.0, 0.1, 55.0))).state_word == "spent"
+
+
+def test_a_bottle_of_a_trial_is_neither_renewed_nor_dosed_nor_vented(learned: Forecast) -> None:
+    spent = healthy(40.0, learned, sealed=True, in_trial=True)
+    assert "Draw off" not in whats(assess(spent).advice)
+    young = healthy(3.0, learned, sealed=True, in_trial=True, flame=())
+    assert "first gas" not in whats(assess(young).advice)
+    sour = healthy(9.0, learned, gas=gas_until(9.0, 0.2, 7.0), in_trial=True,
+                   ph=Track((7.0, 8.0, 9.0), (6.9, 6.5, 6.1)))  # fmt: skip
+    found = assess(sour)
+    assert found.state_word == "souring"
+    assert found.advice[0].what.startswith("Leave the bottle as it is")
+    assert "bicarbonate" not in whats(found.advice)
+
+
+def test_a_holder_is_emptied_only_when_it_would_fill_before_the_next_look(seen: Forecast) -> None:
+    roomy = healthy(9.0, seen, holder_capacity_m3=0.06, holder_content_m3=0.002, night_d=1.0)
+    assert "Empty the holder" not in whats(assess(roomy).advice)
+    away = replace(roomy, night_d=5.0)
+    assert "Empty the holder" in whats(assess(away).advice)
+    assert "3 % full" in next(a.why for a in assess(away).advice if a.what == "Empty the holder")
 
 
 def test_unseen_gas_is_no_evidence_of_a_leak(learned: Forecast) -> None:
