@@ -1,0 +1,105 @@
+"""A trial in a browser: designed, its rack read by keyboard alone, its verdict, its report."""
+
+import re
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from marshlight.notebook.models import Person, Reading, Site, Trial
+from marshlight.notebook.setting_up import set_up
+from trial_world import make_trial
+
+
+@pytest.fixture
+def crusts(transactional_db: None) -> Trial:
+    """Give a trial of bread against whey, read for eight days."""
+    keeper = Person(name="keeper", role=Person.Role.LEAD)
+    keeper.save()
+    place = Site(name="Test yard", altitude_m=200.0, time_zone="UTC")
+    place.save(by=keeper)
+    set_up("lot", {"name": "Live effluent", "feedstock": "digester_effluent"}, by=keeper)
+    set_up("lot", {"name": "Crusts of bread", "feedstock": "bread_stale"}, by=keeper)
+    return make_trial(place, keeper, samples=(("bread", 0.42), ("whey", 0.30)))
+
+
+def test_the_verdict_holds_on_every_screen(
+    page: Page, crusts: Trial, checked: Callable[[Page], None], targets: Callable[[Page], list[str]]
+) -> None:
+    page.goto("/")
+    page.get_by_role("link", name="Crusts", exact=True).click()
+    expect(page.get_by_role("heading", name="Crusts", level=1)).to_be_visible()
+    expect(page.get_by_text("Bread gave more methane than whey").first).to_be_visible()
+    expect(page.get_by_role("img", name=re.compile("Potentials in NmL per g VS"))).to_be_visible()
+    expect(page.get_by_role("heading", name="Published criteria")).to_be_visible()
+    checked(page)
+    assert targets(page) == []
+
+
+def test_a_rack_is_read_with_the_keyboard_alone(
+    page: Page, crusts: Trial, checked: Callable[[Page], None]
+) -> None:
+    page.goto(f"/trials/{crusts.pk}/rack/")
+    checked(page)
+    before = Reading.objects.count()
+    cells = page.locator(".rack-cell input")
+    expect(cells.first).to_be_focused()
+    # Blanks, control, bread, whey, in order of place: a little more than each said before.
+    for i in range(cells.count()):
+        last = page.locator(".rack-cell").nth(i).inner_text()
+        said = re.search(r"([\d.]+) (m?L)", last)
+        assert said is not None
+        scale = 1000.0 if said.group(2) == "L" else 1.0
+        page.keyboard.type(f"{float(said.group(1)) * scale * 1.02:.1f} mL")
+        page.keyboard.press("Enter")
+    expect(page.get_by_label("Air pressure")).to_be_focused()
+    page.keyboard.press("Tab")
+    page.keyboard.press("Enter")
+    if page.get_by_role("button", name="Save it as I saw it").is_visible():
+        expect(page.get_by_role("alert")).to_contain_text("Is that right?")
+        page.get_by_role("button", name="Save it as I saw it").press("Enter")
+    expect(page.get_by_role("status").first).to_contain_text("12 bottles read")
+    assert Reading.objects.count() == before + 12
+
+
+def test_two_readings_under_each_others_label_are_questioned(page: Page, crusts: Trial) -> None:
+    page.goto(f"/trials/{crusts.pk}/rack/")
+    page.get_by_label(re.compile("bread 1")).fill("1 mL")
+    page.get_by_role("button", name="Save the round").click()
+    expect(page.get_by_role("alert")).to_contain_text("less gas than before")
+    expect(page.get_by_label(re.compile("bread 1"))).to_have_value("1 mL")
+
+
+def test_a_trial_is_designed_set_up_and_its_plan_printed(
+    page: Page, crusts: Trial, checked: Callable[[Page], None]
+) -> None:
+    page.goto("/trials/design/")
+    page.get_by_label("Crusts of bread", exact=True).check()
+    page.get_by_role("button", name="Work it out").click()
+    expect(page.get_by_role("heading", level=1)).to_contain_text("bottles for about")
+    checked(page)
+    page.get_by_label("Name of the trial").fill("Autumn crusts")
+    page.get_by_role("button", name="Set this trial up").click()
+    expect(page.get_by_role("heading", level=1)).to_contain_text("Plan: Autumn crusts")
+    checked(page)
+    page.emulate_media(media="print")
+    expect(page.get_by_role("navigation")).to_be_hidden()
+    expect(page.get_by_text("Crusts of bread 3").first).to_be_visible()
+
+
+def test_the_report_is_one_click(phone: Page, crusts: Trial, tmp_path: Path) -> None:
+    phone.goto(f"/trials/{crusts.pk}/")
+    for name, start in (("Report (PDF)", b"%PDF"), ("Spreadsheet", b"PK")):
+        with phone.expect_download() as waiting:
+            phone.get_by_role("link", name=name).click()
+        waiting.value.save_as(tmp_path / "report")
+        assert (tmp_path / "report").read_bytes().startswith(start)
+
+
+def test_own_results_stand_beside_what_is_published(
+    page: Page, crusts: Trial, checked: Callable[[Page], None]
+) -> None:
+    page.goto("/trials/library/")
+    expect(page.get_by_role("heading", level=1)).to_contain_text("What your trials found")
+    checked(page)
