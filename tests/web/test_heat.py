@@ -65,6 +65,17 @@ def test_a_run_fills_in_what_its_records_know(here: Client, run: Run) -> None:
     assert "Gas without heating" in page
 
 
+def test_a_run_in_a_water_bath_takes_the_bath_s_own_temperature(run: Run) -> None:
+    assert run.heater is not None
+    run.heater.kind = "water bath"
+    run.heater.save(why="moved into the bath")
+    answer = heat({}, run=run, now=timezone.now())
+    fields = {f.question.name: f.value for f in answer.told.fields}
+    assert (fields["heater"], fields["water"]) == ("bath", "37.0 °C")
+    # Only the lid meets the air, so the slurry is nearly as warm as its bath.
+    assert answer.told.sentence.startswith("Warm enough: it settles at 37.0 °C")
+
+
 def test_room_readings_of_a_run_stand_for_its_surroundings(run: Run, keeper: Person) -> None:
     from datetime import timedelta
 

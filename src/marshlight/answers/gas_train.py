@@ -29,6 +29,7 @@ from marshlight.notebook.setting_up import found
 from marshlight.units import parse, show, show_range
 
 RELIEFS = (
+    ("unknown", "not looked at yet"),
     ("seal", "water seal"),
     ("none", "none"),
     ("soft", "none needed: a bag that gives way"),
@@ -44,7 +45,7 @@ QUESTIONS = (
     Question("pressure", "holder's pressure", "gauge_pressure", "mmH2O", "50 mm H2O",
              "Taken from mass and counterweight where a floating cylinder is named.",
              low=-5.0, high=10.0),
-    Question("relief", "relief on the vessel", choices=RELIEFS, usual="seal"),
+    Question("relief", "relief on the vessel", choices=RELIEFS, usual="unknown"),
     Question("relief_depth", "relief dips", "length", "mm", "150 mm", low=0.0, high=3.0),
     Question("dips", "seals the gas bubbles through, together", "length", "mm", "0 mm", low=0.0,
              high=3.0),
@@ -105,12 +106,21 @@ def gas_train(
         _pipe_section(train, asked, system=system),
     )
     wrong = [*faults, *([fill.sentence] if fill.sentence.startswith("Too full") else [])]
-    sentence = " ".join(wrong) or (
-        f"It breathes: the vessel feels {show(train.vessel_kpa, 'gauge_pressure', system=system)}"
-        + ("." if train.relief_kpa is None else ", and the relief opens at "
-           f"{show(train.relief_kpa, 'gauge_pressure', system=system)}.")
-    )  # fmt: skip
+    sentence = " ".join(wrong) or _breathes(train, asked, system=system)
     return replace(blank, sentence=sentence, sections=sections)
+
+
+def _breathes(train: GasTrain, asked: Asked, *, system: str) -> str:
+    feels = show(train.vessel_kpa, "gauge_pressure", system=system)
+    if asked.values["relief"] == "unknown":
+        return (
+            "Not known whether it breathes: say what relief is on the vessel. Look now, before "
+            f"anything is shut. Pushing gas into the holder, the vessel feels {feels}."
+        )
+    if train.relief_kpa is None:
+        return f"It breathes as long as the bag can swell: the vessel feels {feels}."
+    opens = show(train.relief_kpa, "gauge_pressure", system=system)
+    return f"It breathes: the vessel feels {feels}, and the relief opens at {opens}."
 
 
 Parts = tuple[Vessel, float, float, GasTrain]
@@ -136,7 +146,7 @@ def _parts(asked: Asked, problems: dict[str, InputError]) -> Parts | None:
             dips_m=(asked.number("dips"),),
             relief_m=asked.number("relief_depth") if relief == "seal" else None,
             trap_leg_m=None if trap is None else float(trap),
-            rigid=relief != "soft",
+            rigid=relief not in ("soft", "unknown"),
         ),
     )
     if fits is None or train is None or uses is None:

@@ -215,7 +215,7 @@ def _notes(set_up: HeatSetUp) -> tuple[str, ...]:
         notes.append("A mat counts as 150 W to the square metre; what the vessel does not cover "
                      "warms the room.")  # fmt: skip
     if set_up.heater.kind == "bath":
-        notes.append("The bath's own losses are not counted.")
+        notes.append("Wall and base stand in the bath; its own losses are not counted.")
     notes.append("Not counted: heat made by digestion itself, pipes, draughts, the sky at night.")
     return tuple(notes)
 
@@ -241,6 +241,8 @@ def _known(run: Run, analysis: Analysis, system: str) -> dict[str, str]:
         if run.heater.set_point_c is not None and run.heater.thermostat:
             text = show(run.heater.set_point_c, "temperature", system=system)
             known["set_point"] = known["wanted"] = text
+            if known["heater"] in ("bath", "coil"):
+                known["water"] = text
     warm = analysis.latest.get("slurry_temperature")
     if warm is not None and warm.value is not None:
         known["start"] = show(warm.value, "temperature", system=system)

@@ -45,6 +45,7 @@ CHANGES: dict[str, str] = {
 }
 # Films on both sides of a wall in a water bath, each as in `slurry_film`.
 _BATH_FILMS_M2KW = 2.0 / 300.0
+_IN_BATH = ("side", "base", "ends")
 
 _INSULATION = (
     ("none", "none"),
@@ -129,14 +130,17 @@ class HeatSetUp:
 
     @property
     def body(self) -> Body:
-        """Lay out the ways for heat."""
-        return body_of(
+        """Lay out the ways for heat; in a bath only what stands out of it meets the air."""
+        body = body_of(
             self.vessel,
             slurry_m3=self.slurry_m3,
             wrap=self.wrap,
             stand=self.stand,
             heater_place=self.heater.place,
         )
+        if self.heater.kind != "bath":
+            return body
+        return replace(body, ways=tuple(way for way in body.ways if way.name not in _IN_BATH))
 
     @property
     def usual(self) -> Outside:
