@@ -11,7 +11,7 @@ from marshlight.answers.told import Answer, Figure, Section, figure
 from marshlight.apparatus import Holder
 from marshlight.apparatus.floating import FloatingCylinder
 from marshlight.apparatus.leak import LeakTest, leak_at_pressure, level_decay, pressure_decay
-from marshlight.decide.safety import cautions_at
+from marshlight.decide.safety import cautions_at, cautions_for
 from marshlight.errors import InputError, require
 from marshlight.estimate import Estimate
 from marshlight.notebook.bridge import holder_of
@@ -77,8 +77,9 @@ def leak(typed: Mapping[str, str], *, run: Run | None = None, system: str = "met
         title="Does it leak?",
         sentence="Something typed cannot be used; the reason stands beside its field."
         if problems
-        else "Shut the taps, write down pressure or level with the time, and look again later.",
-        cautions=cautions_at("log:leak"),
+        else "Leave the digester's relief free, shut the tap between it and what is tested, write "
+        "down pressure or level with the time, and look again later.",
+        cautions=(*cautions_at("log:leak"), *cautions_for(["pressure"])),
         sections=(),
         fields=asked.fields,
         problems=problems,
