@@ -168,8 +168,10 @@ PLATES = [
 LIPTAK = "Liu & Liptak 1997, section 7.45, converted from Btu/(h ft2 F)"
 TM = "US Army/Air Force TM 5-814-3, example C-14, converted from Btu/(h ft2 F)"
 TRANSMISSIONS = [
-    (LIPTAK, 0.50, 2.84), (LIPTAK, 0.18, 1.02), (LIPTAK, 0.25, 1.42), (LIPTAK, 0.12, 0.681),
-    (TM, 0.14, 0.795), (TM, 0.12, 0.681), (TM, 0.16, 0.909),
+    (LIPTAK, "concrete cover", 0.50, 2.84), (LIPTAK, "wall in dry earth", 0.18, 1.02),
+    (LIPTAK, "wall in wet earth", 0.25, 1.42), (LIPTAK, "floor", 0.12, 0.681),
+    (TM, "insulated wall", 0.14, 0.795), (TM, "insulated tank's floor", 0.12, 0.681),
+    (TM, "insulated roof", 0.16, 0.909),
 ]  # fmt: skip
 
 
@@ -303,13 +305,13 @@ CHECKS = [
     ),
     *(
         Check(
-            f"U of {btu:g} Btu/(h ft2 F), W/(m2 K)",
+            f"{part}, {btu:g} Btu/(h ft2 F): W/(m2 K)",
             source,
             published,
             lambda u=btu: _one_flat(u * BTU),
             0.005 if published >= 1.0 else 0.0005,
         )
-        for source, btu, published in TRANSMISSIONS
+        for source, part, btu, published in TRANSMISSIONS
     ),
     Check(
         "exchanger without data, W/(m2 K)",
