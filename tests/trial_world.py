@@ -10,7 +10,8 @@ from marshlight.notebook.models import Person, Site, Trial
 from marshlight.notebook.recording import record_event, record_reading
 from marshlight.notebook.setting_up import set_up
 
-FIXED = (("", "blank", 0.0), ("cellulose", "control", 0.34))
+LOTS = {"bread": "bread_stale", "whey": "whey_sweet"}
+FIXED = (("", "blank", 0.0), ("cellulose", "control", 0.37))
 
 
 def make_trial(
@@ -23,6 +24,8 @@ def make_trial(
     """Make a trial read by counter: blanks, control and samples, three bottles each."""
     trial: Any = set_up("trial", {"name": "Crusts", "ratio": "2"}, by=keeper)
     set_up("lot", {"name": "Cellulose", "feedstock": "cellulose"}, by=keeper)
+    for name, key in LOTS.items():
+        set_up("lot", {"name": f"Lot of {name}", "feedstock": key}, by=keeper)
     holder = {"name": "Counter", "kind": "counter", "per_count": "1 mL"}
     set_up("holder", holder, by=keeper)
     start = timezone.now() - timedelta(days=days, hours=2)
@@ -41,6 +44,7 @@ def make_trial(
                 by=keeper,
             )
             more = {"substrate": "2 g", "substrate_vs": "95 %", "material": material}
+            more |= {"lot": f"Lot of {material}"} if material in LOTS else {}
             set_up(
                 "trialbottle",
                 {

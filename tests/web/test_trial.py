@@ -7,7 +7,7 @@ from django.test import Client
 from django.urls import reverse
 from openpyxl import load_workbook
 
-from marshlight.notebook.models import Person, Reading, Site, Trial, TrialBottle
+from marshlight.notebook.models import Lot, Person, Reading, Site, Trial, TrialBottle
 from marshlight.notebook.setting_up import set_up
 from trial_world import make_trial
 
@@ -112,6 +112,37 @@ def test_a_slip_in_the_design_stands_beside_its_field(
     assert page.status_code == 422
     assert 'id="slip-headspace"' in page.content.decode()
     assert 'id="slip-blocks"' in page.content.decode()
+
+
+def test_own_results_are_drawn_toward_the_published_range_and_kept_for_planning(
+    client: Client, site: Site, keeper: Person
+) -> None:
+    make_trial(site, keeper, days=16)
+    url = reverse("trial-library")
+    page = client.get(url).content.decode()
+    assert "Lot of bread" in page
+    assert "your own, one trial" in page
+    lot = Lot.objects.get(name="Lot of bread")
+    assert client.post(url, {"lot": str(lot.pk)}).status_code == 302
+    lot.refresh_from_db()
+    assert 0.2 < lot.measured["methane_potential"]["value"] < 0.6
+    last = lot.history().last()
+    assert last is not None
+    assert "drawn toward the published range" in last.why
+    refused = client.post(url, {"lot": "none"}, follow=True).content.decode()
+    assert "Finish a trial" in refused
+
+
+def test_a_mixture_is_compared_with_its_parts(client: Client, site: Site, keeper: Person) -> None:
+    samples = (("bread", 0.42), ("whey", 0.36), ("both", 0.39))
+    trial = make_trial(site, keeper, samples=samples)
+    url = reverse("trial", args=[trial.pk])
+    said = {"mixture": "both", "part": "bread", "other": "whey", "share": "50"}
+    assert (
+        "where its parts alone would give" in client.post(url, said, follow=True).content.decode()
+    )
+    wrong = client.post(url, said | {"other": "bread"}, follow=True).content.decode()
+    assert "three different materials" in wrong
 
 
 def test_nobody_reaches_a_trial_without_logging_in_beyond_loopback(

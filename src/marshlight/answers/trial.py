@@ -7,6 +7,7 @@ import numpy as np
 
 from marshlight.answers.series import Chart, Points, Table, View
 from marshlight.answers.trial_axis import Axis, axis_of
+from marshlight.answers.trial_mixture import materials_of
 from marshlight.answers.trial_result import Assessed, trial_result
 from marshlight.decide.safety import Caution, cautions_at
 from marshlight.decide.trial import Contrast, Criterion, Flag, Reckoning, TrialResult
@@ -46,6 +47,7 @@ class TrialPage:
     kinetics: Table | None
     bottles: Table
     mixtures: tuple[str, ...]
+    materials: tuple[str, ...]
     chart: Chart | None
     teams: tuple[TeamLine, ...]
     notes: tuple[str, ...]
@@ -87,6 +89,7 @@ def trial_page(trial: Trial) -> TrialPage:
         kinetics=_kinetics(result) if result else None,
         bottles=_bottles(assessed),
         mixtures=_mixtures(result) if result else (),
+        materials=materials_of(trial),
         chart=_chart(result) if result else None,
         teams=_teams(assessed) if trial.class_mode else (),
         notes=_notes(assessed),

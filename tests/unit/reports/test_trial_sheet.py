@@ -39,6 +39,7 @@ class Sheets:
 
     def __init__(self, data: bytes) -> None:
         self.book = load_workbook(io.BytesIO(data))
+        self.known: dict[tuple[str, str], Any] = {}
         self.functions = {
             "AVERAGE": lambda *v: statistics.fmean(_flat(v)),
             "STDEV": lambda *v: statistics.stdev(_flat(v)),
@@ -49,6 +50,12 @@ class Sheets:
 
     def value(self, sheet: str, cell: str) -> Any:
         """Work a cell out, and all that it points to."""
+        known = self.known.get((sheet, cell))
+        if known is None:
+            known = self.known[sheet, cell] = self._worked_out(sheet, cell)
+        return known
+
+    def _worked_out(self, sheet: str, cell: str) -> Any:
         held = self.book[sheet][cell].value
         if not isinstance(held, str) or not held.startswith("="):
             return held

@@ -28,8 +28,8 @@ def verdict_sentence(contrasts: Sequence[Contrast], *, smallest_seen: float | No
     unclear = [c for c in contrasts if not c.separated]
     said = [_clear(c) for c in clear]
     if unclear and clear:
-        pairs = _listed([f"{c.a} and {c.b}" for c in unclear])
-        said.append(f"Between {pairs} no difference can be claimed.")
+        pairs = ", nor between ".join(f"{c.a} and {c.b}" for c in unclear)
+        said.append(f"No difference can be claimed between {pairs}.")
     elif unclear:
         names = list(dict.fromkeys(name for c in unclear for name in (c.a, c.b)))
         said.append(f"No difference can be claimed between {_listed(names)}.")

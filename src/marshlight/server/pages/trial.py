@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from marshlight.answers.trial import trial_page
 from marshlight.answers.trial_list import trial_lines
+from marshlight.answers.trial_mixture import keep_mixture
 from marshlight.answers.trial_plan import trial_plan as plan_of
 from marshlight.answers.trial_start import start_bottles
 from marshlight.errors import InputError
@@ -27,7 +28,14 @@ def trials(request: HttpRequest) -> HttpResponse:
 
 
 def trial(request: HttpRequest, ident: uuid.UUID) -> HttpResponse:
-    """Show one trial whole."""
+    """Show one trial whole; keep which material is a mixture when told."""
+    if request.method == "POST":
+        by = writer(request.POST, request.person, alone=request.alone)
+        try:
+            messages.success(request, keep_mixture(find_trial(ident), request.POST, by=by))
+        except InputError as error:
+            messages.warning(request, str(error))
+        return redirect("trial", ident=ident)
     return render(request, "server/trial.html", {"page": trial_page(find_trial(ident))})
 
 
