@@ -19,7 +19,7 @@ Slopes = Callable[[Floats], Floats]
 
 # Two minima count as the same if their sums of squares agree to this share.
 _SAME_MINIMUM = 1e-4
-_ROUGH, _FINE = 1e-6, 1e-12
+_ROUGH, _FINE = 1e-5, 1e-12
 # Searches that must agree before further starts are left alone.
 _ENOUGH = 2
 

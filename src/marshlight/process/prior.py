@@ -131,18 +131,36 @@ class CurveBelief:
         return np.asarray(np.clip(distance, -1e6, 1e6))
 
     def slopes(self, parameters: Floats) -> Floats:
-        """Derivatives of the residuals by central differences (they are smooth and few)."""
-        p = np.asarray(parameters, dtype=np.float64)
-        # Steps in proportion, so that a tiny total is never stepped below zero.
+        """Derivatives of the residuals of one curve (k).
+
+        The day of half the gas, costly to find, moves as the curve does there: it is found
+        once. Lag and shape are smooth and cheap: central differences.
+        """
+        p, which = np.asarray(parameters, dtype=np.float64), self.curve
+        step = self._steps(p)
+        up, down = p + np.diag(step), p - np.diag(step)
+        by_step = 2.0 * step
+        lag_moves = (which.tangent_lag(up) - which.tangent_lag(down)) / by_step
+        shape_moves = (_shape_distance(which, up) - _shape_distance(which, down)).T / by_step
+        half = which.time_to_fraction(0.5, p)
+        toward = which.slopes(half, p)
+        toward[0] -= 0.5
+        half_moves = -toward / np.maximum(which.rate(half, p), 1e-300) if half > 0.0 else 0.0 * p
+        wait = max(float(half - which.tangent_lag(p)), 1e-9)
+        size = np.zeros_like(p)
+        size[0] = 1.0 / p[0]
+        common = np.stack([size, -(half_moves - lag_moves) / wait, lag_moves])
+        return np.concatenate([common / self.expectation.spread[:, None], shape_moves])
+
+    def _steps(self, p: Floats) -> Floats:
+        """Steps in proportion, so that a tiny total is never stepped below zero."""
         step = 1e-6 * np.abs(p)
         for i, parameter in enumerate(self.curve.parameters):
             if parameter.scale == "linear":
                 step[i] = max(step[i], 1e-6)
             elif parameter.scale == "share":
                 step[i] = 1e-6 * min(p[i], 1.0 - p[i])
-        moves = np.diag(step)
-        up, down = self.residuals(p + moves), self.residuals(p - moves)
-        return np.asarray(((up - down) / (2 * step[:, None])).T)
+        return step
 
 
 def descriptors(curve: Curve, parameters: Floats) -> Floats:

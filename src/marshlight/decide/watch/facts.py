@@ -71,11 +71,14 @@ class GasRecord:
 
         Notes
         -----
-        What only ever grows in `u_m3` is error that stays in the total: it falls out of
-        a difference. The rest belongs to each reading alone.
+        Growth of `u_m3` from the first reading on is error that stays in the total: what
+        grew before both readings falls out of a difference. The rest belongs to each
+        reading alone.
         """
         square = self.u_m3**2
         stays = np.minimum.accumulate(square[::-1])[::-1]
+        # Counting starts at an empty holder, without error; the first reading shows its own.
+        stays = np.maximum(stays - stays[min(1, stays.size - 1)], 0.0)
         own = square - stays
         a, b = np.asarray(first, dtype=np.intp), np.asarray(last, dtype=np.intp)
         return np.sqrt(stays[b] - stays[a] + own[a] + own[b])

@@ -158,4 +158,4 @@ def _least_pace(slurry_c: Track, start: Floats, end: Floats) -> Floats:
     warm = np.interp(0.5 * (start + end), days, warmth)
     pace = np.maximum(np.asarray(temperature_factor(warm), dtype=np.float64), 0.05)
     pace = pace / np.max(pace, initial=0.05)
-    return np.maximum(pace - np.minimum(FACTOR_SPREAD, 1.0 - pace), 0.05)
+    return np.asarray(np.maximum(pace - np.minimum(FACTOR_SPREAD, 1.0 - pace), 0.05))

@@ -22,9 +22,9 @@ FEED_SHARE_PER_DAY = 1.0 / 40.0  # source `feed_limit_practice`
 PH_STOPS, PH_LOW, PH_GOOD = 6.2, 6.6, 6.8  # source `gerardi_2003`
 _LATELY_D = 4.0
 _YOUNG_D = 5.0
-# Healthy invented runs show a fall this clear in about one look in two hundred; above the
-# second the record can't be surer than our model of it.
-_CLEAR_FALL, _MOST_FOR_A_FALL = 3.0, 4.0
+# Healthy invented runs hardly ever show a fall this clear (the benchmark of sudden falls counts
+# them); above the second the record can't be surer than our model of it.
+CLEAR_FALL, _MOST_FOR_A_FALL = 3.0, 4.0
 
 
 @dataclass(frozen=True)
@@ -213,7 +213,7 @@ def _leaking(facts: RunFacts, stretches: Sequence[Stretch]) -> list[Evidence]:
 def _fall_without_acid(facts: RunFacts) -> Fall | None:
     """A clear sudden fall of the gas that no sign of acid explains as well."""
     fall = sudden_fall(facts)
-    if fall is None or fall.log_odds < _CLEAR_FALL:
+    if fall is None or fall.log_odds < CLEAR_FALL:
         return None
     about = facts.ph.since(fall.start - 2.0)
     ph = [v for d, v in zip(about.day, about.value, strict=True) if d < fall.end + 3.0]

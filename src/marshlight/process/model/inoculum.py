@@ -173,5 +173,5 @@ def usual_activity(kind: str) -> Estimate:
 def draw_liveliness(kind: str, rng: np.random.Generator, members: int) -> Reals:
     """Draw how lively an inoculum of this kind may be, relative to the usual, for an ensemble."""
     usual = INOCULA[kind]
-    relative = (usual.low / usual.activity, usual.high / usual.activity)
-    return draw_between(1.0, *relative, rng, members)
+    low, high = usual.low / usual.activity, usual.high / usual.activity
+    return draw_between(1.0, low, high, rng=rng, members=members)

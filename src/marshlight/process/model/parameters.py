@@ -101,7 +101,7 @@ class ParameterSet:
         for name, held in self.parameters.items():
             if not held.is_uncertain:
                 continue
-            found[name] = draw_between(held.value, held.low, held.high, rng, members)
+            found[name] = draw_between(held.value, held.low, held.high, rng=rng, members=members)
         return found
 
     def settings(self, extra: Mapping[str, float] | None = None) -> Reals:
@@ -121,7 +121,7 @@ class ParameterSet:
 
 
 def draw_between(
-    value: float, low: float, high: float, rng: np.random.Generator, members: int
+    value: float, low: float, high: float, *, rng: np.random.Generator, members: int
 ) -> Reals:
     """Draw a positive value: log-normal, each side with its own half of the 95 % spread.
 
@@ -141,7 +141,7 @@ def draw_between(
 
     Examples
     --------
-    >>> drawn = draw_between(2.0, 1.0, 8.0, np.random.default_rng(1), 1000)
+    >>> drawn = draw_between(2.0, 1.0, 8.0, rng=np.random.default_rng(1), members=1000)
     >>> bool(1.9 < np.median(drawn) < 2.1)
     True
     """

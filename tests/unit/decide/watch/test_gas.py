@@ -46,3 +46,12 @@ def test_nothing_known_gives_no_expectation() -> None:
     empty = GasRecord(np.zeros(0), np.zeros(0), np.zeros(0), np.zeros(0, bool))
     assert expected_without_latest(empty, None, rng=np.random.default_rng(1)) is None
     assert newest_stretches(RunFacts(day=1.0)) == ()
+
+
+def test_reading_error_counts_at_both_ends_and_error_that_stays_only_by_its_growth() -> None:
+    day, none = np.arange(4.0), np.zeros(4, bool)
+    alone = GasRecord(day, day, np.array([0.0, 3.0, 3.0, 3.0]), none)
+    assert alone.u_between(1, 2) == np.hypot(3.0, 3.0)
+    assert alone.u_between(0, 1) == 3.0
+    growing = GasRecord(day, day, np.sqrt([0.0, 1.0, 5.0, 9.0]), none)
+    assert growing.u_between(1, 3) == np.sqrt(8.0 + 1.0 + 1.0)
