@@ -2,10 +2,12 @@
 
 from marshlight.answers.asked import Asked, Question
 from marshlight.answers.told import Figure, Section, figure
-from marshlight.decide.safety import Room, RoomGas, room_release
-from marshlight.decide.safety.exposure import USUAL_H2S
+from marshlight.decide.safety import Room, RoomGas, room_release, share_after, steady_share
+from marshlight.decide.safety.exposure import NAMES, USUAL_H2S
+from marshlight.matter.gas import OXYGEN_SHARE_OF_AIR
 from marshlight.units import show
 
+_AIRED = (0.2, 1.0, 6.0)
 ROOM_QUESTIONS = (
     Question("room", "room the gas would leak into", "volume", "m3", "30 m3", low=0.1, high=1e6),
     Question(
@@ -31,7 +33,9 @@ ROOM_QUESTIONS = (
 )
 
 
-def room_section(asked: Asked, span: tuple[float, float], system: str) -> Section:
+def room_section(
+    asked: Asked, span: tuple[float, float], system: str, *, brief: bool = False
+) -> Section:
     """Say what a leak does to a room.
 
     Parameters
@@ -42,6 +46,8 @@ def room_section(asked: Asked, span: tuple[float, float], system: str) -> Sectio
         Methane share of the gas [-].
     system : str
         "metric" or "us".
+    brief : bool
+        Without the course over time and other air changes.
 
     Raises
     ------
@@ -57,6 +63,9 @@ def room_section(asked: Asked, span: tuple[float, float], system: str) -> Sectio
         shares["CO2"] = 1.0 - methane
     made = room_release(room, asked.number("leak") / 24.0, shares)
     figures = [_line(row) for row in made.gases]
+    if not brief:
+        figures += [_at(room, made.gas_m3_h, shares, hours) for hours in (1.0 / 6.0, 1.0, 8.0)]
+        figures.append(_aired(room, made.gas_m3_h, h2s))
     figures.append(
         figure(
             "fresh air to keep all within their limits",
@@ -94,6 +103,35 @@ def _line(row: RoomGas) -> Figure:
         value = f"rises to {_ppm(row.steady)}, limit {_ppm(row.limit)}"
     when = "never reached" if row.hours is None else f"reached after {_time(row.hours)}"
     return figure(row.name, value, f"{when}; {row.limit_words}", by=f"room_dilution {row.source}")
+
+
+def _at(room: Room, gas_m3_h: float, shares: dict[str, float], hours: float) -> Figure:
+    """Say what the room's air holds some time after the leak began."""
+    found = {
+        gas: share_after(room, gas_m3_h, share=share, hours=hours) for gas, share in shares.items()
+    }
+    oxygen = OXYGEN_SHARE_OF_AIR * (1.0 - share_after(room, gas_m3_h, share=1.0, hours=hours))
+    text = ", ".join(f"{NAMES[gas]} {_ppm(share)}" for gas, share in found.items())
+    return figure(
+        f"after {_time(hours)}",
+        f"{text}, oxygen {100 * oxygen:.2f} %",
+        equation="C (1 - e^-(q+Q)t/V)",
+        by="room_dilution",
+    )
+
+
+def _aired(room: Room, gas_m3_h: float, h2s: float) -> Figure:
+    """Say where hydrogen sulphide ends with less and more fresh air."""
+    ends = [
+        f"{_ppm(steady_share(Room(room.volume_m3, changes), gas_m3_h, h2s))} with {changes:g}"
+        for changes in _AIRED
+    ]
+    return figure(
+        "hydrogen sulphide in the long run, by air changes",
+        ", ".join(ends),
+        "an hour; an open window gives a few, a fan in the wall six or more",
+        by="room_dilution practice_air_changes",
+    )
 
 
 def _ppm(share: float) -> str:

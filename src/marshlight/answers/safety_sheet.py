@@ -72,7 +72,7 @@ def safety_sheet_page(
     span = (0.5, 0.7) if own is None else (own.methane.low, own.methane.high)
     room = None
     if not problems:
-        room = attempt(problems, "leak", lambda: room_section(asked, span, system))
+        room = attempt(problems, "leak", lambda: room_section(asked, span, system, brief=True))
     act = str(asked.values.get("act") or "")
     met = refusal_of(act) if act else None
     answer = Answer(

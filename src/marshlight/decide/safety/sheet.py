@@ -237,12 +237,13 @@ def _stops(facts: SheetFacts) -> tuple[StopCondition, ...]:
 
 
 def _ask(cautions: tuple[Caution, ...]) -> tuple[tuple[str, str], ...]:
-    """Pair who to ask with what about, each once."""
+    """Pair who to ask with what about: each hazard once, with all who know of it."""
     about: dict[str, list[str]] = {}
     for caution in cautions:
         if caution.ask:
-            about.setdefault(caution.ask, []).append(caution.hazard.replace("_", " "))
-    return tuple((who, ", ".join(dict.fromkeys(what))) for who, what in about.items())
+            hazard = caution.hazard.replace("_", " ").replace("sulfide", "sulphide")
+            about.setdefault(hazard, []).append(caution.ask)
+    return tuple(("; ".join(dict.fromkeys(who)), what) for what, who in about.items())
 
 
 _WANTED: Mapping[str, str] = {

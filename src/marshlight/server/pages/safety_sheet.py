@@ -9,6 +9,7 @@ from django.utils import timezone
 from marshlight.answers.safety_sheet import safety_sheet_page
 from marshlight.server.gas_places import asked_run, gas_places
 from marshlight.server.preferences import system_of
+from marshlight.sources import source
 
 
 def safety_sheet(request: HttpRequest, run_id: uuid.UUID | None = None) -> HttpResponse:
@@ -19,6 +20,7 @@ def safety_sheet(request: HttpRequest, run_id: uuid.UUID | None = None) -> HttpR
         "answer": page.answer,
         "sheet": page.sheet,
         "stops": page.stops,
+        "sheet_sources": dict.fromkeys(source(key).short for key in page.sheet.sources),
         "materials": page.materials,
         "people": page.people,
         "asked_act": page.asked_act,
