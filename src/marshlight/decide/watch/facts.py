@@ -81,7 +81,7 @@ class GasRecord:
         stays = np.maximum(stays - stays[min(1, stays.size - 1)], 0.0)
         own = square - stays
         a, b = np.asarray(first, dtype=np.intp), np.asarray(last, dtype=np.intp)
-        return np.sqrt(stays[b] - stays[a] + own[a] + own[b])
+        return np.asarray(np.sqrt(stays[b] - stays[a] + own[a] + own[b]))
 
 
 @dataclass(frozen=True)
