@@ -23,7 +23,7 @@ def test_flame_temperatures_of_the_table_are_cantera_s(flames: Flames, methane: 
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("methane", [1.0, 0.55])
+@pytest.mark.parametrize("methane", [0.55])
 def test_burning_velocities_of_the_table_are_cantera_s(flames: Flames, methane: float) -> None:
     fresh = flames.burning_velocity(methane)
     assert 100.0 * burning(methane).velocity_m_s == pytest.approx(fresh, rel=0.02)

@@ -269,8 +269,12 @@ def _expected_answers(span: tuple[float, float]) -> Figure:
 
 
 def _the_gas(gas: GasQuality, system: str) -> Section:
-    rises = "rises" if gas.relative_density < 1.0 else "sinks"
-    figures = (
+    return Section("The gas as a fuel", (*_heat(gas), *_other(gas, system)))
+
+
+def _heat(gas: GasQuality) -> tuple[Figure, ...]:
+    """Give its heat, each time with the reference state."""
+    return (
         figure(
             "net heat, 15 °C / 15 °C, dry",
             f"{gas.net_mj_m3:.1f} MJ/m³",
@@ -300,6 +304,13 @@ def _the_gas(gas: GasQuality, system: str) -> Section:
             equation="heat / √density",
             by="iso_6976_2016",
         ),
+    )
+
+
+def _other(gas: GasQuality, system: str) -> tuple[Figure, ...]:
+    """Give density, air and dew point."""
+    rises = "rises" if gas.relative_density < 1.0 else "sinks"
+    return (
         figure(
             "density over air's",
             f"{gas.relative_density:.2f}",
@@ -322,4 +333,3 @@ def _the_gas(gas: GasQuality, system: str) -> Section:
             by="iapws_sr1_86",
         ),
     )
-    return Section("The gas as a fuel", figures)

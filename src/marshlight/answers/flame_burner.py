@@ -3,6 +3,7 @@
 from marshlight.answers.asked import Asked
 from marshlight.answers.told import Figure, Section, figure
 from marshlight.apparatus.burner import (
+    BurnerDesign,
     Drill,
     Drills,
     burning,
@@ -48,10 +49,12 @@ def new_burner_section(asked: Asked, gas: GasQuality, system: str) -> Section:
         port_m=asked.number("port"),
         primary_air=primary,
     )
-    few, many = made.ports_by_throat
-    slow, fast = made.exit_speed_by_throat_m_s
-    low, high = PORT_OVER_THROAT
-    figures = (
+    figures = (*_jet_and_throat(made, asked, gas), *_ports(made, speed))
+    return Section("A new burner", figures, after=_clash(made, speed))
+
+
+def _jet_and_throat(made: BurnerDesign, asked: Asked, gas: GasQuality) -> tuple[Figure, ...]:
+    return (
         figure(
             "heat",
             show(heat_input_w(made.flow_m3_h, net_mj_m3=gas.net_as_is_mj_m3), "power"),
@@ -78,6 +81,15 @@ def new_burner_section(asked: Asked, gas: GasQuality, system: str) -> Section:
             equation="d = d₀ (r/√s + 1)",
             by="fulford_1996_memory",
         ),
+    )
+
+
+def _ports(made: BurnerDesign, speed: float) -> tuple[Figure, ...]:
+    """Give the ports by both rules."""
+    few, many = made.ports_by_throat
+    slow, fast = made.exit_speed_by_throat_m_s
+    low, high = PORT_OVER_THROAT
+    return (
         figure(
             f"ports of {_mm(made.port_m)} by burning velocity",
             f"{made.ports_by_speed:.0f}",
@@ -93,18 +105,22 @@ def new_burner_section(asked: Asked, gas: GasQuality, system: str) -> Section:
             by="fulford_1996_memory",
         ),
     )
-    clash = (
-        ""
-        if made.rules_agree
-        else (
-            f"The two port rules do not agree: one asks {made.area_ratio:.0f} times the throat's"
-            f" area, the other {low:g} to {high:g} times. By the throat rule the mixture leaves"
-            f" {slow / speed:.0f} to {fast / speed:.0f} times faster than it burns, and the flame"
-            " must be held by pilot ports, a lip or a pan close above. Neither is chosen here:"
-            " begin with a burner that someone has seen work."
-        )
+
+
+def _clash(made: BurnerDesign, speed: float) -> tuple[str, ...]:
+    """Say how far the rules are apart, where they are."""
+    if made.rules_agree:
+        return ()
+    slow, fast = made.exit_speed_by_throat_m_s
+    low, high = PORT_OVER_THROAT
+    sentence = (
+        f"The two port rules do not agree: one asks {made.area_ratio:.0f} times the throat's"
+        f" area, the other {low:g} to {high:g} times. By the throat rule the mixture leaves"
+        f" {slow / speed:.0f} to {fast / speed:.0f} times faster than it burns, and the flame"
+        " must be held by pilot ports, a lip or a pan close above. Neither is chosen here:"
+        " begin with a burner that someone has seen work."
     )
-    return Section("A new burner", figures, after=(clash,) if clash else ())
+    return (sentence,)
 
 
 def conversion_section(asked: Asked, gas: GasQuality, system: str) -> Section:
