@@ -96,7 +96,9 @@ def _gas(sheet: Any, read: Sequence[ReadBottle], places: _Places) -> None:
                 formula: Any = f"=C{row}*D{row}" if skipped == 0 else before
             else:
                 formula = f"=E{row - 1}+(C{row}-C{row - 1})*(D{row}+D{row - 1})/2"
-            _put(sheet, [[one.row.name, float(day), float(gas) * 1e3, float(share), formula]])
+            _put(
+                sheet, [[_safe(one.row.name), float(day), float(gas) * 1e3, float(share), formula]]
+            )
             row += 1
 
 
@@ -124,9 +126,9 @@ def _bottles(sheet: Any, read: Sequence[ReadBottle], report: TrialReport, places
         assert one.bottle is not None
         places.bottle[one.row.name] = row
         line: list[Any] = [
-            one.row.name,
+            _safe(one.row.name),
             one.row.role,
-            one.row.material,
+            _safe(one.row.material),
             one.bottle.inoculum_kg * 1e3,
             one.bottle.vs_kg * 1e3,
             _at_day(one, result.day, places.first[one.row.name]),
@@ -167,7 +169,7 @@ def _result(sheet: Any, report: TrialReport, places: _Places) -> None:
     _put(
         sheet,
         [
-            [report.page.name, f"{report.site}{', invented' if report.invented else ''}"],
+            [_safe(report.page.name), f"{report.site}{', invented' if report.invented else ''}"],
             [report.page.sentence],
             [report.page.standing],
             [_BOLD],
@@ -199,7 +201,7 @@ def _potential(p: Any, row: int, places: _Places) -> list[Any]:
     vs = "+".join(f"(Bottles!L{r}*Bottles!J{r})^2" for r in rows)
     several = p.n > 1
     return [
-        p.group,
+        _safe(p.group),
         f"=COUNT({listed('J')})",
         f"=AVERAGE({listed('J')})",
         f"=STDEV({listed('J')})" if several else 0.0,
@@ -242,7 +244,7 @@ def _differences(sheet: Any, report: TrialReport, places: _Places) -> None:
             sheet,
             [
                 [
-                    f"{c.a} - {c.b}",
+                    _safe(f"{c.a} - {c.b}"),
                     f"=C{a}-C{b}",
                     f"=SQRT(E{a}^2+E{b}^2+{shared}^2)",
                     f"=C{row}^4/{below}",
@@ -259,17 +261,20 @@ def _criteria(sheet: Any, report: TrialReport) -> None:
     words = {True: "met", False: "not met", None: "not known"}
     for c in report.page.criteria:
         required = "required" if c.required else "advice"
-        _put(sheet, [[c.words, c.found, c.wanted, words[c.met], required, c.meaning, c.source]])
+        _put(
+            sheet,
+            [[c.words, _safe(c.found), c.wanted, words[c.met], required, c.meaning, c.source]],
+        )
     _put(sheet, [[], ["flag", "bottles", "evidence", "what to do"]])
     for f in report.page.flags:
-        _put(sheet, [[f.text, ", ".join(f.labels), f.evidence, f.todo]])
+        _put(sheet, [[_safe(f.text), _safe(", ".join(f.labels)), f.evidence, f.todo]])
 
 
 def _raw(sheet: Any, report: TrialReport) -> None:
     _put(sheet, [["bottle", "when", "what", "as entered", "value in base unit", "unit", "note"]])
     _head(sheet, 1)
     for r in report.raw:
-        row = [r.bottle, r.when, r.what, _safe(r.entered), r.value, r.unit, _safe(r.note)]
+        row = [_safe(r.bottle), r.when, r.what, _safe(r.entered), r.value, r.unit, _safe(r.note)]
         _put(sheet, [row])
 
 
@@ -280,6 +285,6 @@ def _safe(text: str) -> str:
 
 def _words(sheet: Any, report: TrialReport) -> None:
     _put(sheet, [[text] for text in report.method])
-    _put(sheet, [[], *[[note] for note in report.page.notes], [], ["sources"]])
+    _put(sheet, [[], *[[_safe(note)] for note in report.page.notes], [], ["sources"]])
     _put(sheet, [[s.citation] for s in report.page.sources])
     _put(sheet, [[], [f"written by {report.version}"]])

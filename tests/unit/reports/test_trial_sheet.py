@@ -114,6 +114,12 @@ def test_what_a_person_typed_is_never_run_by_a_spreadsheet(site: Site, keeper: P
     trial = make_trial(site, keeper)
     run = trial.bottles.first().run
     record_reading(run, "ph", "7.1", note="=HYPERLINK(1)", by=keeper)
+    bottle = trial.bottles.get(name="bread 2")
+    bottle.name, bottle.material = "=1+1", "bread"
+    bottle.save(by=keeper, why="renamed")
     book = load_workbook(io.BytesIO(trial_sheet(trial_report(trial))))
     notes = [c.value for c in book["Readings"]["G"] if c.value]
     assert "'=HYPERLINK(1)" in notes
+    names = [c.value for sheet in ("Gas", "Bottles", "Readings") for c in book[sheet]["A"]]
+    assert "'=1+1" in names
+    assert "=1+1" not in names
