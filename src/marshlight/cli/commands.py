@@ -1,7 +1,7 @@
 """All commands, in the order that `marshlight --help` lists them."""
 
 from marshlight.cli import looking, log, mix, trial, set_up, files, people  # isort: skip
-from marshlight.cli import flame, heat, safety, matter, service  # isort: skip
+from marshlight.cli import simulate, flame, heat, safety, matter, service  # isort: skip
 
 __all__ = [
     "files",

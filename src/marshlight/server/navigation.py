@@ -23,11 +23,14 @@ PLACES = (
         (
             *("run", "log", "log-entry", "correct", "run-flame", "run-gas-space"),
             *("run-cleaning", "run-hygiene", "run-safety-sheet", "run-gas-train", "run-leak"),
+            "run-what-if",
         ),
         everyday=True,
     ),
     Place("mix", "Mix", ("run-card", "start-run"), everyday=True),
-    Place("trials", "Trials", ("trial", "trial-design", "trial-library", "trial-rack", "trial-plan")),
+    Place(
+        "trials", "Trials", ("trial", "trial-design", "trial-library", "trial-rack", "trial-plan")
+    ),
     Place("heat", "Heat", ("run-heat",)),
     Place(
         "set-up",

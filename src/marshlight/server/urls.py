@@ -32,6 +32,7 @@ from marshlight.server.pages import (
     trial_library,
     trial_rack,
     trial_report,
+    what_if,
 )
 
 RECORD = "<str:family>/<uuid:ident>"
@@ -47,6 +48,7 @@ urlpatterns = [
     path("runs/<uuid:run_id>/cleaning/", cleaning.cleaning, name="run-cleaning"),
     path("runs/<uuid:run_id>/hygiene/", hygiene.hygiene, name="run-hygiene"),
     path("runs/<uuid:run_id>/safety-sheet/", safety_sheet.safety_sheet, name="run-safety-sheet"),
+    path("runs/<uuid:run_id>/what-if/", what_if.what_if, name="run-what-if"),
     path("flame/", flame.flame, name="flame"),
     path("gas-space/", gas_space.gas_space, name="gas-space"),
     path("cleaning/", cleaning.cleaning, name="cleaning"),

@@ -1,0 +1,41 @@
+"""The command that tries a feed, a dose or warmth on a run by the process model."""
+
+from typing import Annotated, Any
+
+import typer
+from rich.console import Console
+
+from marshlight.cli.main import app
+from marshlight.cli.opening import run_named, units_shown
+from marshlight.cli.output import AsJson, emit, table
+from marshlight.cli.told import answer_words, refuse, typed
+
+
+@app.command("simulate")
+def simulate(
+    run: Annotated[str, typer.Argument(metavar="RUN", help="A run's name.")],
+    feed: Annotated[str | None, typer.Option(help="A lot, or a material it held before.")] = None,
+    amount: Annotated[str | None, typer.Option(help="How much of it, fresh, each time.")] = None,
+    every: Annotated[str | None, typer.Option(help="How often; left out: once, now.")] = None,
+    dose: Annotated[str | None, typer.Option(help="Sodium bicarbonate, once, now.")] = None,
+    warm: Annotated[str | None, typer.Option(help="Kelvin warmer from now on.")] = None,
+    as_json: AsJson = False,
+) -> None:
+    """Say what the process model expects of a run in 30 days, fed, dosed, warmed or left alone."""
+    found = run_named(run)
+    from django.utils import timezone
+
+    from marshlight.answers.simulate import what_if
+
+    asked = typed(feed=feed, amount=amount, every=every, dose=dose, warm=warm)
+    answer = what_if(asked, run=found, now=timezone.now(), system=units_shown(found))
+    refuse(answer.told.problems)
+    emit(answer, as_json, _words)
+
+
+def _words(answer: Any, out: Console) -> None:
+    answer_words(answer.told, out)
+    if answer.chart:
+        for view in answer.chart.views:
+            rows = [list(row) for row in view.table.rows[::5]]
+            out.print(table(list(view.table.head), rows, title=f"\n{view.table.caption}"))

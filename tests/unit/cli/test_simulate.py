@@ -1,0 +1,45 @@
+"""The process model from the terminal."""
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+from marshlight.errors import InputError
+
+
+@pytest.fixture
+def charged(bench: Callable[..., Any]) -> Callable[..., Any]:
+    """Charge the bench's drum with live slurry and manure."""
+    parts = ("--part", "digester effluent=8 kg", "--part", "manure=2 kg")
+    bench("did", "goat", "charge", *parts, "water=4 L", "--at", "2026-05-01 08:00")
+    return bench
+
+
+def test_a_run_without_a_charge_says_what_is_missing(bench: Callable[..., Any]) -> None:
+    said = bench("simulate", "Goat 1")
+    assert said.error is None
+    assert "what was put in at the start" in said.text
+
+
+def test_words_and_data_say_the_same(charged: Callable[..., Any]) -> None:
+    asked = ("simulate", "goat", "--feed", "Manure", "--amount", "1 kg", "--every", "7 d")
+    data, text = charged(*asked, "--json").data, charged(*asked).text
+    assert data["told"]["sentence"] in " ".join(text.split())
+    assert data["told"]["sentence"].startswith("With 1.00 kg of Manure every")
+    for section in data["told"]["sections"]:
+        assert section["title"] in text
+        for figure in section["figures"]:
+            assert figure["value"] in text
+    assert len(data["chart"]["views"]) == 5
+
+
+def test_dose_and_warmth_can_be_tried_together(charged: Callable[..., Any]) -> None:
+    told = charged("simulate", "goat", "--dose", "20 g", "--warm", "10").text
+    assert "With 10 K warmer and 20.0 g of sodium bicarbonate" in told
+
+
+def test_a_dose_that_is_no_mass_is_refused(bench: Callable[..., Any]) -> None:
+    refused = bench("simulate", "Goat 1", "--dose", "4 bar").error
+    assert isinstance(refused, InputError)
+    assert "sodium bicarbonate" in str(refused)
