@@ -48,6 +48,7 @@ def test_every_link_to_a_file_leads_to_one(page: Path) -> None:
 def test_every_command_that_a_page_names_exists(page: Path) -> None:
     from typer.main import get_command
 
+    from marshlight.cli import commands  # noqa: F401  (registers the commands)
     from marshlight.cli.main import app
 
     text = page.read_text(encoding="utf-8")

@@ -15,5 +15,6 @@ __all__ = [
     "safety",
     "service",
     "set_up",
+    "simulate",
     "trial",
 ]
