@@ -43,7 +43,7 @@ class Check:
         ours = float(self.ours() if callable(self.ours) else self.ours)
         allowed = self.tolerance * abs(self.published) if self.relative else self.tolerance
         passed = math.isfinite(ours) and abs(ours - self.published) <= allowed * (1 + 1e-12)
-        return ours, passed
+        return ours, bool(passed)
 
 
 def all_checks() -> Iterator[tuple[str, Check]]:

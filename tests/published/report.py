@@ -11,17 +11,18 @@ from rich.table import Table
 from published.harness import Check, all_checks
 
 
-def _row(stem: str, check: Check) -> dict[str, object]:
+def as_row(stem: str, check: Check) -> dict[str, object]:
+    """Give one row as build/checks.json holds it."""
     ours, passed = check.outcome()
     return {
         "file": stem,
         "subject": check.subject,
         "source": check.source,
         "status": check.status,
-        "published": check.published,
+        "published": float(check.published),
         "ours": ours,
-        "tolerance": check.tolerance,
-        "relative": check.relative,
+        "tolerance": float(check.tolerance),
+        "relative": bool(check.relative),
         "pass": passed,
     }
 
@@ -29,7 +30,7 @@ def _row(stem: str, check: Check) -> dict[str, object]:
 def main() -> int:
     """Run all rows; exit 1 if any fails."""
     django.setup()
-    rows = [_row(stem, check) for stem, check in all_checks()]
+    rows = [as_row(stem, check) for stem, check in all_checks()]
     table = Table(title="Outside checks")
     for heading in ("subject", "source", "status", "published", "ours", "tolerance", ""):
         table.add_column(heading, justify="left", overflow="fold")

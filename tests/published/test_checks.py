@@ -1,8 +1,11 @@
 """Every row of every check file holds within its own tolerance."""
 
+import json
+
 import pytest
 
 from published.harness import Check, all_checks
+from published.report import as_row
 
 ROWS = list(all_checks())
 
@@ -21,3 +24,7 @@ def test_our_value_agrees_with_the_outside(check: Check) -> None:
 def test_no_two_rows_of_a_file_check_the_same_subject_against_the_same_source() -> None:
     seen = [(stem, check.subject, check.source) for stem, check in ROWS]
     assert len(seen) == len(set(seen))
+
+
+def test_every_row_can_be_written_down_as_json() -> None:
+    assert json.loads(json.dumps([as_row(stem, check) for stem, check in ROWS[::25]]))
