@@ -16,6 +16,7 @@ from marshlight.answers.composition import composition_of
 from marshlight.answers.expected import FromRecipe, expected_from_recipe
 from marshlight.answers.foreseen import Foreseen, foresee
 from marshlight.answers.keeping import keep, kept, one_at_a_time
+from marshlight.apparatus import Holder
 from marshlight.errors import MarshlightError
 from marshlight.measure import GasLedger, MethaneShare, build_ledger
 from marshlight.notebook.bridge import RunRecords, run_facts
@@ -167,6 +168,36 @@ def _slurry_now(records: RunRecords) -> float | None:
     return max(records.slurry_m3 + fed - drawn, 0.0)
 
 
+def ledger_of(records: RunRecords, holder: Holder, methane: MethaneShare | None) -> GasLedger:
+    """Turn a run's log of its holder into a gas ledger.
+
+    Parameters
+    ----------
+    records : RunRecords
+        The run's log.
+    holder : Holder
+        What the log's holder readings were taken at.
+    methane : MethaneShare or None
+        What is known of the gas.
+
+    Raises
+    ------
+    InputError
+        If a reading is impossible.
+    """
+    log = records.holder_log
+    return build_ledger(
+        holder,
+        log.readings,
+        log.events,
+        barometer=records.barometer,
+        headspace=records.headspace,
+        instruments=log.instruments,
+        methane_share=None if methane is None else methane.estimate,
+        room_temperature=log.room,
+    )
+
+
 def _ledger(records: RunRecords, methane: MethaneShare | None) -> tuple[GasLedger | None, str]:
     log = records.holder_log
     if log.holder is None:
@@ -174,16 +205,7 @@ def _ledger(records: RunRecords, methane: MethaneShare | None) -> tuple[GasLedge
     if not log.readings:
         return None, "The gas holder has not been read yet."
     try:
-        ledger = build_ledger(
-            log.holder,
-            log.readings,
-            log.events,
-            barometer=records.barometer,
-            headspace=records.headspace,
-            instruments=log.instruments,
-            methane_share=None if methane is None else methane.estimate,
-            room_temperature=log.room,
-        )
+        ledger = ledger_of(records, log.holder, methane)
     except MarshlightError as error:
         return None, str(error)
     return ledger, ""

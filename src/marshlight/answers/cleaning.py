@@ -72,17 +72,15 @@ def cleaning(typed: Mapping[str, str], *, run: Run | None = None, system: str = 
             attempt(problems, "cold", lambda: _drying(asked, system)),
         ]
         sections = tuple(section for section in made if section is not None)
-    return Answer(
+    return Answer.to_form(
+        asked,
+        problems,
+        run,
         key="cleaning",
         title="How is the gas cleaned?",
         sentence=_sentence(asked, problems),
         cautions=cautions_at("page:cleaning"),
         sections=sections,
-        fields=asked.fields,
-        problems=problems,
-        run_id="" if run is None else str(run.pk),
-        run_name="" if run is None else run.name,
-        query=asked.query,
         notes=()
         if own is None or own.h2s is not None
         else ("No hydrogen sulphide was read in this run: 2000 ppm is only an example.",),

@@ -98,17 +98,15 @@ def flame(typed: Mapping[str, str], *, run: Run | None = None, system: str = "me
         )
         sections = _sections(asked, span, gas, problems, system=system, own=own)
         sentence = _sentence(span, asked, own, gas.relative_density, system=system)
-    return Answer(
+    return Answer.to_form(
+        asked,
+        problems,
+        run,
         key="flame",
         title="Will it burn?",
         sentence=sentence,
         cautions=cautions_at("page:flame"),
         sections=sections,
-        fields=asked.fields,
-        problems=problems,
-        run_id="" if run is None else str(run.pk),
-        run_name="" if run is None else run.name,
-        query=asked.query,
         notes=_notes(own),
     )
 

@@ -77,17 +77,15 @@ def gas_space(
         likely = paths[len(paths) // 2]
         labels = _labels(paths)
         picture = triangle(paths, labels, now=likely.last, start_words="air")
-    answer = Answer(
+    answer = Answer.to_form(
+        asked,
+        problems,
+        run,
         key="gas-space",
         title="Is it explosive in there?",
         sentence=sentence,
         cautions=cautions_at("page:gas_space"),
         sections=sections,
-        fields=asked.fields,
-        problems=problems,
-        run_id="" if run is None else str(run.pk),
-        run_name="" if run is None else run.name,
-        query=asked.query,
         notes=_notes(own, seen),
     )
     return GasSpace(answer, picture)

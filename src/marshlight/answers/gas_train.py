@@ -10,6 +10,7 @@ from marshlight.answers.analysis import Analysis, analyse
 from marshlight.answers.asked import Asked, Question, ask, attempt
 from marshlight.answers.run_gas import RunGas, run_gas
 from marshlight.answers.told import Answer, Figure, Section, figure
+from marshlight.answers.vessel_typed import vessel_typed
 from marshlight.apparatus import Bag, DisplacementColumn, FloatingCylinder, Vessel
 from marshlight.apparatus.gas_train import (
     GasTrain,
@@ -24,7 +25,6 @@ from marshlight.matter.gas import dry_normal_factor
 from marshlight.notebook.bridge import holder_of, vessel_of
 from marshlight.notebook.models import Holder as HolderRow
 from marshlight.notebook.models import Run
-from marshlight.notebook.models import Vessel as VesselRow
 from marshlight.notebook.setting_up import found
 from marshlight.units import parse, show, show_range
 
@@ -80,17 +80,15 @@ def gas_train(
     asked = ask(QUESTIONS, typed, known=known)
     problems = dict(asked.problems)
     parts = None if problems else _parts(asked, problems)
-    blank = Answer(
+    blank = Answer.to_form(
+        asked,
+        problems,
+        run,
         key="gas-train",
         title="Where does the gas go, and can the vessel breathe?",
         sentence="Something typed cannot be used; the reason stands beside its field.",
         cautions=(*cautions_for(["pressure"]), *cautions_at("page:gas_space")),
         sections=(),
-        fields=asked.fields,
-        problems=problems,
-        run_id="" if run is None else str(run.pk),
-        run_name="" if run is None else run.name,
-        query=asked.query,
     )
     if parts is None:
         refusal = problems.get("relief")
@@ -172,17 +170,8 @@ def _bursts(asked: Asked) -> str:
 
 
 def _vessel(text: str) -> Vessel:
-    try:
-        return Vessel.given(volume_m3=parse(text, "volume", field="vessel", unit="L", minimum=1e-4))
-    except InputError as not_a_volume:
-        if not VesselRow.objects.in_use().filter(name__icontains=text.strip() or "?").exists():
-            raise InputError(
-                "vessel",
-                text,
-                "a volume such as 25 L, or the name of a vessel that is set up",
-                "Give one of these",
-            ) from not_a_volume
-    return vessel_of(found("vessel", text))
+    vessel = vessel_typed(text)
+    return Vessel.given(volume_m3=vessel) if isinstance(vessel, float) else vessel_of(vessel)
 
 
 def _holder(text: str) -> tuple[float, float | None]:

@@ -93,17 +93,15 @@ def heat(
     analysis = None if run is None else analyse(run)
     known = dict(_USUAL) if run is None or analysis is None else _known(run, analysis, system)
     asked, set_up = heat_form(typed, known=known)
-    blank = Answer(
+    blank = Answer.to_form(
+        asked,
+        dict(asked.problems),
+        run,
         key="heat",
         title="Will it be warm enough, at what cost?",
         sentence="Something typed cannot be used; the reason stands beside its field.",
         cautions=cautions_at("page:heat"),
         sections=(),
-        fields=asked.fields,
-        problems=dict(asked.problems),
-        run_id="" if run is None else str(run.pk),
-        run_name="" if run is None else run.name,
-        query=asked.query,
     )
     if set_up is None:
         return HeatAnswer(blank)

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from marshlight.answers.asked import Asked, Question, ask, attempt
+from marshlight.answers.vessel_typed import vessel_typed
 from marshlight.apparatus import Vessel
 from marshlight.apparatus.heat import (
     KINDS,
@@ -22,10 +23,8 @@ from marshlight.apparatus.heat import (
     materials,
 )
 from marshlight.apparatus.storage import USUAL_FILL
-from marshlight.errors import InputError, require
+from marshlight.errors import require
 from marshlight.notebook.bridge import vessel_of
-from marshlight.notebook.models import Vessel as VesselRow
-from marshlight.notebook.setting_up import found
 from marshlight.units import parse
 
 # Outside in moderate wind: convection and radiation together (source `iso_6946`).
@@ -227,20 +226,10 @@ def heat_form(
 
 def _vessel(text: str) -> tuple[Vessel, str]:
     """Find a vessel by name, or take a volume."""
-    try:
-        volume = parse(text, "volume", field="vessel", unit="L", minimum=1e-4)
-        return Vessel.given(volume_m3=volume), ""
-    except InputError as not_a_volume:
-        rows = VesselRow.objects.in_use().filter(name__icontains=text.strip() or "?")
-        if not rows.exists():
-            raise InputError(
-                "vessel",
-                text,
-                "a volume such as 25 L, or the name of a vessel that is set up",
-                "Give one of these",
-            ) from not_a_volume
-    row = found("vessel", text)
-    return vessel_of(row), row.name
+    vessel = vessel_typed(text)
+    if isinstance(vessel, float):
+        return Vessel.given(volume_m3=vessel), ""
+    return vessel_of(vessel), vessel.name
 
 
 def _months(text: str) -> tuple[float, ...]:

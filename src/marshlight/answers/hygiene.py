@@ -68,17 +68,15 @@ def hygiene(typed: Mapping[str, str], *, run: Run | None = None, system: str = "
     if not problems:
         sections = (_rules(asked, system), _germs(asked), _crops(), _by_products())
         sentence = _sentence(asked, system)
-    return Answer(
+    return Answer.to_form(
+        asked,
+        problems,
+        run,
         key="hygiene",
         title="Is it clean enough for food crops?",
         sentence=sentence,
         cautions=cautions_at("page:hygiene"),
         sections=sections,
-        fields=asked.fields,
-        problems=problems,
-        run_id="" if run is None else str(run.pk),
-        run_name="" if run is None else run.name,
-        query=asked.query,
     )
 
 

@@ -72,7 +72,10 @@ def leak(typed: Mapping[str, str], *, run: Run | None = None, system: str = "met
     result = None
     if not problems and str(asked.values["readings"] or "").strip():
         result = attempt(problems, "readings", lambda: _test(asked, problems))
-    blank = Answer(
+    blank = Answer.to_form(
+        asked,
+        problems,
+        run,
         key="leak",
         title="Does it leak?",
         sentence="Something typed cannot be used; the reason stands beside its field."
@@ -81,11 +84,6 @@ def leak(typed: Mapping[str, str], *, run: Run | None = None, system: str = "met
         "down pressure or level with the time, and look again later.",
         cautions=(*cautions_at("log:leak"), *cautions_for(["pressure"])),
         sections=(),
-        fields=asked.fields,
-        problems=problems,
-        run_id="" if run is None else str(run.pk),
-        run_name="" if run is None else run.name,
-        query=asked.query,
     )
     if result is None:
         return blank

@@ -5,13 +5,14 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any, TypeVar
 
+from marshlight.answers.vessel_typed import vessel_typed
 from marshlight.apparatus import Bag, DisplacementColumn, FloatingCylinder
 from marshlight.decide.plan import ChargeRequest, LotAtHand, aims, limits_for
 from marshlight.errors import InputError, require
 from marshlight.notebook.bridge.apparatus import holder_of
 from marshlight.notebook.bridge.feedstocks import library_feedstock, lot_as_kept, own_feedstock
 from marshlight.notebook.models import Feedstock as OwnFeedstock
-from marshlight.notebook.models import Holder, Vessel
+from marshlight.notebook.models import Holder
 from marshlight.notebook.models import Lot as LotRow
 from marshlight.notebook.setting_up import found
 from marshlight.notebook.setting_up.making import find_material
@@ -81,17 +82,8 @@ class Slips:
 
 def vessel_volume(text: str) -> float:
     """Read a vessel: a volume such as "25 L", or the name of one that is set up [m3]."""
-    try:
-        return parse(text, "volume", field="vessel", unit="L", minimum=1e-4)
-    except InputError as not_a_volume:
-        if not Vessel.objects.in_use().filter(name__icontains=text.strip() or "?").exists():
-            raise InputError(
-                "vessel",
-                text,
-                "a volume such as 25 L, or the name of a vessel that is set up",
-                "Give one of these",
-            ) from not_a_volume
-    return float(found("vessel", text).volume_m3)
+    vessel = vessel_typed(text)
+    return vessel if isinstance(vessel, float) else float(vessel.volume_m3)
 
 
 def holder_volume(text: str) -> float | None:

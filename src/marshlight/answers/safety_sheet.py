@@ -75,17 +75,15 @@ def safety_sheet_page(
         room = attempt(problems, "leak", lambda: room_section(asked, span, system, brief=True))
     act = str(asked.values.get("act") or "")
     met = refusal_of(act) if act else None
-    answer = Answer(
+    answer = Answer.to_form(
+        asked,
+        problems,
+        run,
         key="safety-sheet",
         title="Safety sheet" if run is None else f"Safety sheet: {run.name}",
         sentence=_sentence(sheet),
         cautions=sheet.cautions,
         sections=tuple(s for s in (_numbers(sheet, system), room) if s is not None),
-        fields=asked.fields,
-        problems=problems,
-        run_id="" if run is None else str(run.pk),
-        run_name="" if run is None else run.name,
-        query=asked.query,
         notes=tuple(f"Not known: {words}." for words in sheet.unknown),
     )
     return SafetySheetPage(

@@ -2,10 +2,12 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from typing import Any
 
-from marshlight.answers.asked import Field
+from marshlight.answers.asked import Asked, Field
 from marshlight.decide.safety import Caution
 from marshlight.errors import InputError
+from marshlight.notebook.models import Run
 from marshlight.sources import Source, source
 
 
@@ -54,6 +56,20 @@ class Answer:
     run_name: str = ""
     query: str = ""
     notes: tuple[str, ...] = ()
+
+    @classmethod
+    def to_form(
+        cls, asked: Asked, problems: dict[str, InputError], run: Run | None, **rest: Any
+    ) -> "Answer":
+        """Answer a form that was read, for a run or free-standing; ``rest``: other fields."""
+        return cls(
+            fields=asked.fields,
+            problems=problems,
+            run_id="" if run is None else str(run.pk),
+            run_name="" if run is None else run.name,
+            query=asked.query,
+            **rest,
+        )
 
     @property
     def sources(self) -> tuple[Source, ...]:

@@ -6,11 +6,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from marshlight.answers.analysis import ledger_of
 from marshlight.answers.composition import composition_of
 from marshlight.decide.trial import Bottle
 from marshlight.errors import InputError, MarshlightError
 from marshlight.matter.macromolecules import theoretical_methane
-from marshlight.measure import GasLedger, build_ledger
+from marshlight.measure import GasLedger
 from marshlight.notebook.bridge import RunRecords, feedstock_of, run_facts
 from marshlight.notebook.models import TrialBottle
 
@@ -68,17 +69,7 @@ def _ledger(records: RunRecords) -> GasLedger:
         raise InputError(
             "readings", 0, "a gas holder that was read", "Read this bottle, or leave it out"
         )
-    found = composition_of(records)
-    return build_ledger(
-        log.holder,
-        log.readings,
-        log.events,
-        barometer=records.barometer,
-        headspace=records.headspace,
-        instruments=log.instruments,
-        methane_share=None if found is None else found.estimate,
-        room_temperature=log.room,
-    )
+    return ledger_of(records, log.holder, composition_of(records))
 
 
 def _methane(records: RunRecords, day: Floats) -> tuple[Floats, float, str]:

@@ -17,10 +17,9 @@ def run_named(name: str) -> Any:
 
 def the_keeper() -> Any:
     """Give the person who writes when the terminal is used: the notebook's own keeper."""
-    from marshlight.notebook.models import Person
+    from marshlight.server.accounts import sole_keeper
 
-    writers = Person.objects.in_use().exclude(role=Person.Role.READER)
-    return writers.filter(role=Person.Role.LEAD).first() or writers.first()
+    return sole_keeper()
 
 
 def units_shown(record: Any = None) -> str:

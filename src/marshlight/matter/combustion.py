@@ -61,7 +61,19 @@ def methane_heat_kj_mol(combustion_c: float = 25.0, *, net: bool = True) -> floa
     return gross - 2.0 * VAPORISATION_KJ_MOL[combustion_c] if net else gross
 
 
-def _require_share(methane: float) -> None:
+def require_methane_share(methane: float) -> None:
+    """Refuse what cannot be a share of methane.
+
+    Parameters
+    ----------
+    methane : float
+        Share in the dry gas [m3/m3].
+
+    Raises
+    ------
+    InputError
+        Outside 0 to 1.
+    """
     require(
         0.0 <= methane <= 1.0,
         field="methane",
@@ -118,7 +130,7 @@ def heating_value_mj_m3(
     >>> round(heating_value_mj_m3(0.60, combustion_c=25.0, volume_c=0.0), 3)
     21.484
     """
-    _require_share(methane)
+    require_methane_share(methane)
     heat = methane * methane_heat_kj_mol(combustion_c, net=net)
     ideal = heat / molar_volume_m3_mol(volume_c) / 1e3
     if not real_gas:
@@ -231,7 +243,7 @@ def gas_quality(
     >>> round(gas.wobbe_gross_mj_m3, 2), round(gas.air_need_m3_m3, 2), round(gas.dew_point_c, 1)
     (23.33, 5.73, 35.0)
     """
-    _require_share(methane)
+    require_methane_share(methane)
     vapour = _vapour_share(temperature_c, pressure_kpa, relative_humidity)
     molar = _dry_molar_mass(methane)
     density = molar / GASES["air"].molar_mass_kg_mol

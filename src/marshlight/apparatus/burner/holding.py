@@ -6,7 +6,8 @@ from typing import Any, ClassVar
 
 import numpy as np
 
-from marshlight.errors import InputError, require
+from marshlight.errors import InputError
+from marshlight.matter.combustion import require_methane_share
 from marshlight.matter.water import KELVIN
 from marshlight.packaged import read_toml
 
@@ -163,13 +164,7 @@ def outlook(methane: float) -> Outlook:
     >>> outlook(0.52).word, outlook(0.30).can_burn
     ('marginal', True)
     """
-    require(
-        0.0 <= methane <= 1.0,
-        field="methane",
-        value=methane,
-        allowed="0 to 1",
-        remedy="Give the share of methane in the dry gas",
-    )
+    require_methane_share(methane)
     steps = ((WEAK, "no"), (MARGINAL, "weak"), (HOLDS, "marginal"))
     word = next((word for limit, word in steps if methane < limit), "yes")
     can_burn = methane >= FLOOR

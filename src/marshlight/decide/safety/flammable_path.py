@@ -17,6 +17,7 @@ from marshlight.decide.safety.flammable import (
     words,
 )
 from marshlight.errors import require
+from marshlight.matter.combustion import require_methane_share
 from marshlight.matter.gas import OXYGEN_SHARE_OF_AIR
 
 Floats = NDArray[np.float64]
@@ -230,13 +231,7 @@ def purge(methane: float, *, boundary: Boundary = WIDEST) -> Purge:
     >>> round(done.enters, 4), round(done.leaves, 4)
     (0.091, 0.226)
     """
-    require(
-        0.0 <= methane <= 1.0,
-        field="methane",
-        value=methane,
-        allowed="0 to 1",
-        remedy="Give the share of methane in the dry gas",
-    )
+    require_methane_share(methane)
     limits = boundary.gas_limits(methane)
     enters, leaves = (None, None) if limits is None else tuple(-math.log(1.0 - g) for g in limits)
     return Purge(enters, leaves, turnover_to_oxygen(LEAST_OXYGEN))

@@ -5,12 +5,10 @@ from dataclasses import dataclass
 from functools import cache
 from types import MappingProxyType
 
+from marshlight.apparatus.heat import HOTTEST_SAFE_C
 from marshlight.decide.safety.cautions import Caution, all_cautions
 from marshlight.errors import InputError
 from marshlight.packaged import read_toml
-
-# A vessel that would pass this with its thermostat stuck is refused without a second cut-out.
-RUNAWAY_C = 60.0
 
 
 @dataclass(frozen=True)
@@ -129,7 +127,7 @@ def require_no_runaway(settles_c: float, *, cut_out: bool) -> None:
     InputError
         When nothing would stop it.
     """
-    if settles_c > RUNAWAY_C and not cut_out:
+    if settles_c > HOTTEST_SAFE_C and not cut_out:
         raise refusals()["runaway_heater"].error(f"{settles_c:.0f} degC")
 
 
