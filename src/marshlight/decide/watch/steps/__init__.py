@@ -1,0 +1,1 @@
+"""What to do next, by the lives of a digester: feed, dose, refill, warm."""
