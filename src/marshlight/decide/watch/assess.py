@@ -2,6 +2,7 @@
 
 from marshlight.decide.watch.facts import Advice, Assessment, RunFacts
 from marshlight.decide.watch.gas import Stretch, newest_stretches
+from marshlight.decide.watch.lifecycle import in_sight
 from marshlight.decide.watch.remedies import reasons, remedies
 from marshlight.decide.watch.routine import (
     after_a_dose,
@@ -30,8 +31,8 @@ def assess(facts: RunFacts) -> Assessment:
     -------
     Assessment
         State word, one sentence, at most three pieces of advice (most urgent
-        first, none if there is nothing to do), the evidence weighed, and the day
-        of the next look.
+        first, none if there is nothing to do), the evidence weighed, the day of the
+        next look, and what was done or put off and is out of sight for now.
 
     Notes
     -----
@@ -54,13 +55,17 @@ def assess(facts: RunFacts) -> Assessment:
     # A spent batch gives little gas for a good reason: only strong signs outweigh that.
     named = worst.chance >= LIKELY and not (healthy == "spent" and worst.chance < 0.9)
     word = worst.word if named else healthy
-    advice = _advice(facts, troubles, stretches, spent=healthy == "spent")
+    found = _advice(facts, troubles, stretches, spent=healthy == "spent")
+    stands, aside = in_sight(found, facts.answered, day=facts.day)
+    advice = stands[:MOST_ADVICE]
     return Assessment(
         state_word=word,
-        sentence=_sentence(word, worst, stretches, advice),
+        sentence=_sentence(word, worst, stretches, quiet=not advice),
         advice=advice,
         evidence=worst.evidence,
-        next_look_day=facts.day + (0.5 if named or any(a.urgent for a in advice) else 1.0),
+        next_look_day=facts.day + (0.5 if named or any(a.urgent for a in found) else 1.0),
+        waiting=stands[MOST_ADVICE:],
+        aside=aside,
     )
 
 
@@ -70,7 +75,8 @@ def _advice(
     stretches: tuple[Stretch, ...],
     *,
     spent: bool,
-) -> tuple[Advice, ...]:
+) -> list[Advice]:
+    """Gather all that could be said, most urgent first."""
     likely: list[Advice] = []
     possible: list[Advice] = []
     for trouble in troubles:
@@ -90,35 +96,43 @@ def _advice(
     reading = next_reading(facts)
     if reading is not None:
         found.append(reading)
-    found = _without_repeats(found)
-    return tuple(sorted(found, key=lambda a: not a.urgent)[:MOST_ADVICE])
+    return sorted(_without_repeats(found), key=lambda a: not a.urgent)
 
 
 def _without_repeats(found: list[Advice]) -> list[Advice]:
     """No "feed less" beside "stop feeding"; no advice twice."""
-    stops = any(a.what.startswith("Stop feeding") for a in found)
+    stops = any(a.key == "stop_feeding" for a in found)
     kept: list[Advice] = []
     for advice in found:
-        if stops and advice.what == "Feed less":
+        if stops and advice.key == "feed_less":
             continue
-        if all(advice.what != other.what for other in kept):
+        if all(advice.key != other.key for other in kept):
             kept.append(advice)
     return kept
 
 
 _LOOK = {
-    "souring": ("Read the pH again", "gerardi_2003"),
-    "cold": ("Read the slurry temperature again", "rosso_1993"),
-    "leaking": ("Look over lid, hose and holder for a leak", "leak_signs_practice"),
-    "blocked": ("Look whether gas can pass to the holder", "leak_signs_practice"),
-    "stalled": ("Give it two more days, warm, before helping it", "starts_within_days"),
+    "souring": ("read_ph_again", "Read the pH again", "gerardi_2003"),
+    "cold": ("read_warmth_again", "Read the slurry temperature again", "rosso_1993"),
+    "leaking": (
+        "look_for_leak",
+        "Look over lid, hose and holder for a leak",
+        "leak_signs_practice",
+    ),
+    "blocked": ("look_at_outlet", "Look whether gas can pass to the holder", "leak_signs_practice"),
+    "stalled": (
+        "give_it_time",
+        "Give it two more days, warm, before helping it",
+        "starts_within_days",
+    ),
 }
 
 
 def _look_into(trouble: Trouble) -> Advice:
-    what, source = _LOOK[trouble.word]
+    key, what, source = _LOOK[trouble.word]
     caution = ("explosive_gas",) if trouble.word in ("leaking", "blocked") else ()
     return Advice(
+        key=key,
         what=what,
         why=reasons(trouble.evidence),
         how_sure="possible",
@@ -144,9 +158,7 @@ _SENTENCES = {
 }
 
 
-def _sentence(
-    word: str, worst: Trouble, stretches: tuple[Stretch, ...], advice: tuple[Advice, ...]
-) -> str:
+def _sentence(word: str, worst: Trouble, stretches: tuple[Stretch, ...], *, quiet: bool) -> str:
     words = _SENTENCES[word]
     if word == worst.word:
         because = reasons(worst.evidence)
@@ -161,4 +173,4 @@ def _sentence(
             words += " The newest gas is more than expected."
         else:
             words += " Gas is as expected."
-    return words if advice else f"{words} Nothing to do; next look tomorrow."
+    return f"{words} Nothing to do; next look tomorrow." if quiet else words

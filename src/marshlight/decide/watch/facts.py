@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from marshlight.decide.watch.advised import Answered
 from marshlight.errors import require
 from marshlight.estimate import Range
 from marshlight.process import Forecast
@@ -139,6 +140,8 @@ class RunFacts:
         One of a trial's bottles: nothing may be put in or taken out.
     night_d : float
         How long it is usually left alone [d], above 0: the time between two looks.
+    answered : tuple of Answered
+        What was said to earlier advice.
     """
 
     day: float
@@ -164,6 +167,7 @@ class RunFacts:
     sealed: bool = False
     in_trial: bool = False
     night_d: float = 1.0
+    answered: tuple[Answered, ...] = ()
 
     def __post_init__(self) -> None:
         """Refuse a flame test with an unknown outcome.
@@ -198,8 +202,12 @@ class Evidence:
 
 @dataclass(frozen=True)
 class Advice:
-    """What to do, why, how sure, how much, by when; caution keys; source key."""
+    """What to do, why, how sure, how much, by when; caution keys; source key.
 
+    ``key`` is one of `PIECES`: it stays the same from day to day.
+    """
+
+    key: str
     what: str
     why: str
     how_sure: str
@@ -211,11 +219,24 @@ class Advice:
 
 
 @dataclass(frozen=True)
+class SetAside:
+    """Advice that would be given, had it not been answered."""
+
+    advice: Advice
+    answered: Answered
+
+
+@dataclass(frozen=True)
 class Assessment:
-    """State word, one sentence, at most three pieces of advice, the evidence, the next look."""
+    """State word, one sentence, at most three pieces of advice, the evidence, the next look.
+
+    ``waiting`` stands behind the three; ``aside`` was done or put off and is out of sight.
+    """
 
     state_word: str
     sentence: str
     advice: tuple[Advice, ...]
     evidence: tuple[Evidence, ...]
     next_look_day: float
+    waiting: tuple[Advice, ...] = ()
+    aside: tuple[SetAside, ...] = ()

@@ -51,6 +51,7 @@ def reasons(evidence: tuple[Evidence, ...]) -> str:
 
 def _leave_it(trouble: Trouble, why: str) -> Advice:
     return Advice(
+        key="leave_bottle",
         what="Leave the bottle as it is and note what you see",
         why=why + " A dose or fresh slurry would make it another test than its replicates.",
         how_sure=trouble.how_sure,
@@ -63,6 +64,7 @@ def _leave_it(trouble: Trouble, why: str) -> Advice:
 
 def _against_acid(trouble: Trouble, facts: RunFacts, why: str) -> tuple[Advice, ...]:
     stop = Advice(
+        key="stop_feeding",
         what="Stop feeding until pH and gas are back",
         why=why,
         how_sure=trouble.how_sure,
@@ -74,6 +76,7 @@ def _against_acid(trouble: Trouble, facts: RunFacts, why: str) -> tuple[Advice, 
     )
     if facts.ph.latest is None or facts.ph.age(facts.day) > 2.0:
         read = Advice(
+            key="read_ph_first",
             what="Read the pH before dosing anything",
             why="Without a fresh pH a dose is a guess.",
             how_sure=trouble.how_sure,
@@ -110,6 +113,7 @@ def _give(trouble: Trouble, facts: RunFacts, dose: Dose) -> Advice:
     grams = 1000 * dose.now_kg
     if dose.allowed_kg <= 0.0:
         return Advice(
+            key="swap_slurry",
             what="Give no more bicarbonate; draw off a third and replace it with active slurry",
             why="The doses so far bring the sodium to its limit of 3.5 g/L. "
             + trouble_words(facts),
@@ -128,6 +132,7 @@ def _give(trouble: Trouble, facts: RunFacts, dose: Dose) -> Advice:
             " in steps a day apart, pH read before each."
         )
     return Advice(
+        key="dose",
         what="Stir bicarbonate of soda, dissolved in warm water, into the slurry",
         why=(
             f"pH {facts.ph.latest:.1f} holds the methane formers back.{later} "
@@ -151,6 +156,7 @@ def trouble_words(facts: RunFacts) -> str:
 def _warm_up(trouble: Trouble, facts: RunFacts, why: str) -> Advice:
     aim = 37.0 if facts.set_point_c is None else facts.set_point_c
     return Advice(
+        key="warm_up",
         what="Find out why it is cold: heater, thermostat, lid, insulation",
         why=why + " Cold gas comes later; it is not lost. Feed less until it is warm.",
         how_sure=trouble.how_sure,
@@ -165,6 +171,7 @@ def _warm_up(trouble: Trouble, facts: RunFacts, why: str) -> Advice:
 def _find_the_leak(trouble: Trouble, facts: RunFacts, why: str) -> tuple[Advice, ...]:
     gathers = " Gas that is lost gathers somewhere: air the room before anything else."
     soap = Advice(
+        key="find_leak",
         what="Look for a leak with soapy water at lid, joints, hose and holder, outdoors or aired",
         why=why + gathers,
         how_sure=trouble.how_sure,
@@ -177,6 +184,7 @@ def _find_the_leak(trouble: Trouble, facts: RunFacts, why: str) -> tuple[Advice,
     if facts.sealed or not facts.holder_capacity_m3:
         return (soap,)
     mark = Advice(
+        key="watch_overnight",
         what="Mark the holder in the evening, use no gas overnight, read it again in the morning",
         why=(
             "It should rise as it did on nights before the fall. If it stands or sinks, gas is "
@@ -193,6 +201,7 @@ def _find_the_leak(trouble: Trouble, facts: RunFacts, why: str) -> tuple[Advice,
 
 def _free_the_outlet(trouble: Trouble, why: str) -> Advice:
     return Advice(
+        key="free_outlet",
         what="Check the outlet for foam, water in a low hose, a kink or a frozen seal",
         why=why + " Never loosen a lid or clamp under pressure: open the gas side first.",
         how_sure=trouble.how_sure,
@@ -206,6 +215,7 @@ def _free_the_outlet(trouble: Trouble, why: str) -> Advice:
 
 def _wake_up(trouble: Trouble, why: str) -> Advice:
     return Advice(
+        key="add_live_slurry",
         what="Stir in slurry from a working digester, or manure a day or two old",
         why=why + " Too few live microbes came with the charge.",
         how_sure=trouble.how_sure,

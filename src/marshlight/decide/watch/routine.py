@@ -12,6 +12,7 @@ from marshlight.decide.watch.troubles import FEED_SHARE_PER_DAY, fed_per_day
 _DOSE_D = 2.0
 _EARLY_D = 14.0
 _STALE_D = {"gas": 2.0, "pH": 5.0, "slurry temperature": 3.0}
+_READ_KEY = {"gas": "read_gas", "pH": "read_ph", "slurry temperature": "read_warmth"}
 
 
 def holder_full(facts: RunFacts) -> Advice | None:
@@ -29,6 +30,7 @@ def holder_full(facts: RunFacts) -> Advice | None:
     hours = 24 * (ahead[full[0]] - facts.day)
     when = "now" if hours < 1 else f"within {hours:.0f} h"
     return Advice(
+        key="empty_holder",
         what="Empty the holder",
         why=(
             f"It is {100 * content / capacity:.0f} % full and would be full before the next look; "
@@ -57,6 +59,7 @@ def first_gas(facts: RunFacts) -> Advice | None:
         "dies": "It lights and dies: methane is on its way up.",
     }.get(tested or "", "The first gas is mostly carbon dioxide and holds no flame.")
     return Advice(
+        key="let_first_gas_out",
         what="Let the first gas out into the open air, away from people and windows",
         why=why,
         how_sure="almost certain" if tested else "likely",
@@ -75,6 +78,7 @@ def too_much_feed(facts: RunFacts) -> Advice | None:
     if rate <= 1.05 * limit:
         return None
     return Advice(
+        key="feed_less",
         what="Feed less",
         why=(
             f"It had {figure(1000 * rate)} L a day lately; a small digester takes about a fortieth "
@@ -97,6 +101,7 @@ def renew(facts: RunFacts) -> Advice | None:
         litres = 1000 * facts.liquid_m3
         part = f"{figure(litres / 3)} to {figure(litres / 2)} L"
     return Advice(
+        key="renew",
         what="Draw off a part and replace it with fresh charge; the rest starts it at once",
         why="Each of the last three days gave under 1 % of all gas so far.",
         how_sure="almost certain",
@@ -114,6 +119,7 @@ def after_a_dose(facts: RunFacts, stretches: tuple[Stretch, ...]) -> Advice | No
         return None
     own = CO2_M3_PER_KG * sum(d.amount for d in fresh)
     return Advice(
+        key="doubt_the_jump",
         what="Don't take the jump in gas for recovery: read pH and test the flame",
         why=f"The dose itself can give off up to {figure(1000 * own)} L of carbon dioxide.",
         how_sure="likely",
@@ -130,6 +136,7 @@ def hot_reading(facts: RunFacts) -> Advice | None:
     if now is None or now <= HOTTEST_C:
         return None
     return Advice(
+        key="heater_off",
         what="Switch the heater off at the mains and read the temperature again with another meter",
         why=f"{now:.0f} degC: a slip of the thermometer, or a heater that no longer stops.",
         how_sure="almost certain",
@@ -158,6 +165,7 @@ def next_reading(facts: RunFacts) -> Advice | None:
     last = "has not been read yet" if np.isinf(age) else f"was last read {age:.0f} days ago"
     others = [n for n, _ in late[1:]]
     return Advice(
+        key=_READ_KEY[name],
         what=f"Read {name} next" + (f", then {' and '.join(others)}" if others else ""),
         why=f"{name if name == 'pH' else name[:1].upper() + name[1:]} {last}; "
         "it would tell most now.",
