@@ -1,0 +1,32 @@
+"""Calibration of the process model to one digester: from its log to equally likely lives."""
+
+from marshlight.decide.watch.calibration.lives import (
+    WATCH,
+    Lives,
+    Mode,
+    Quality,
+    ahead,
+    dry_gas,
+    lives_from_prior,
+    observed_gas,
+    past,
+)
+from marshlight.decide.watch.calibration.log import Counted, Read, RunLog
+from marshlight.decide.watch.calibration.priors import Prior, priors_of
+
+__all__ = [
+    "WATCH",
+    "Counted",
+    "Lives",
+    "Mode",
+    "Prior",
+    "Quality",
+    "Read",
+    "RunLog",
+    "ahead",
+    "dry_gas",
+    "lives_from_prior",
+    "observed_gas",
+    "past",
+    "priors_of",
+]
