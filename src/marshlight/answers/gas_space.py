@@ -4,10 +4,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from marshlight.answers.asked import Asked, Question, ask, attempt, read_span, span_words
-from marshlight.answers.gas_space_path import KINDS, RunPaths, run_paths, whole_range
+from marshlight.answers.gas_space_path import KINDS, RunPaths, emptied_since, whole_range
+from marshlight.answers.gas_space_run import BY, BY_MODEL, OwnWay, own_way
 from marshlight.answers.gas_space_words import (
+    Caught,
     boundary_section,
     first_section,
+    holder_section,
     inside_section,
     opening_section,
     worst,
@@ -15,8 +18,9 @@ from marshlight.answers.gas_space_words import (
 from marshlight.answers.room_words import ROOM_QUESTIONS, room_section
 from marshlight.answers.run_gas import RunGas, run_gas
 from marshlight.answers.told import Answer, Section
-from marshlight.answers.triangle import TrianglePicture, triangle
-from marshlight.decide.safety import GasPath, cautions_at, gas_space_path
+from marshlight.answers.triangle import Spot, TrianglePicture, triangle
+from marshlight.decide.safety import GasPath, cautions_at, gas_space_path, holder_mixture
+from marshlight.errors import InputError
 from marshlight.notebook.models import Run
 from marshlight.units import show
 
@@ -28,6 +32,11 @@ QUESTIONS = (
     Question("made", "gas made since it was closed", "volume", "L", "20 L", low=0.0, high=1e6),
     *ROOM_QUESTIONS,
 )
+RUN_QUESTIONS = (
+    Question("by", "make-up of the gas from", choices=BY, usual=BY_MODEL,
+             hint="The model where the log allows it."),
+    *QUESTIONS,
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -58,7 +67,8 @@ def gas_space(
         Cautions first; no word in it means safe.
     """
     own = None if run is None else run_gas(run)
-    asked = ask(QUESTIONS, typed, known=_known(own))
+    known = _known(own)
+    asked = ask(QUESTIONS if run is None else RUN_QUESTIONS, typed, known=known)
     problems = dict(asked.problems)
     span = attempt(
         problems,
@@ -67,16 +77,19 @@ def gas_space(
     )
     sections: tuple[Section, ...] = ()
     sentence = "Something typed cannot be used; the reason stands beside its field."
-    picture = None
-    seen = None
+    picture = way = None
     if not problems and span is not None:
-        seen = None if own is None or "made" in typed else run_paths(own)
+        if own is not None and not _replaced(typed, known):
+            way = own_way(own, str(asked.values["by"]))
+        seen = None if way is None else way.seen
         paths = _typed_paths(asked, span) if seen is None else seen.paths
-        sections = _sections(asked, span, paths, seen, problems, system=system)
+        caught = _caught(own, paths, followed=seen is not None)
+        sections = _sections(asked, span, paths, caught, problems, by_days=seen is not None,
+                             system=system)  # fmt: skip
+        if own is not None and way is not None and seen is not None:
+            sections = (*sections, *way.sections(own, system))
         sentence = _sentence(paths, seen)
-        likely = paths[len(paths) // 2]
-        labels = _labels(paths)
-        picture = triangle(paths, labels, now=likely.last, start_words="air")
+        picture = _picture(paths, seen, caught)
     answer = Answer.to_form(
         asked,
         problems,
@@ -86,9 +99,46 @@ def gas_space(
         sentence=sentence,
         cautions=cautions_at("page:gas_space"),
         sections=sections,
-        notes=_notes(own, seen),
+        notes=_notes(own, way, system),
     )
     return GasSpace(answer, picture)
+
+
+def _replaced(typed: Mapping[str, str], known: Mapping[str, str]) -> bool:
+    """Say whether figures of the gas were typed that differ from the run's own."""
+    own = ("methane", "space", "made")
+    return any(name in typed and typed[name] != known.get(name, "") for name in own)
+
+
+def _caught(own: RunGas | None, paths: tuple[GasPath, ...], *, followed: bool) -> Caught | None:
+    """Give what the holder holds on each path; None where a run has none or nothing left."""
+    if own is None or own.holder_m3 is None or not followed:
+        return None
+    day, passed = emptied_since(own, paths[0])
+    try:
+        held = tuple(holder_mixture(path, from_turnover=passed) for path in paths)
+    except InputError:
+        return None
+    return Caught(held, day)
+
+
+def _picture(
+    paths: tuple[GasPath, ...], seen: RunPaths | None, caught: Caught | None
+) -> TrianglePicture:
+    likely = paths[len(paths) // 2]
+    foreseen = seen is not None and seen.foreseen
+    spots = ()
+    if caught is not None and not foreseen:
+        held = caught.held[len(caught.held) // 2]
+        spots = (Spot("holder", held.co2, held.methane),)
+    return triangle(
+        paths,
+        _labels(paths),
+        now=likely.last,
+        start_words="air",
+        now_words="foreseen" if foreseen else "now",
+        more=spots,
+    )
 
 
 def _labels(paths: tuple[GasPath, ...]) -> tuple[str, ...]:
@@ -124,18 +174,20 @@ def _sections(
     asked: Asked,
     span: tuple[float, float],
     paths: tuple[GasPath, ...],
-    seen: RunPaths | None,
-    problems: dict[str, object],
+    caught: Caught | None,
+    problems: dict[str, InputError],
     *,
+    by_days: bool,
     system: str,
 ) -> tuple[Section, ...]:
     labels = _labels(paths)
     space = asked.number("space")
     made = [
-        inside_section(paths, labels, by_days=seen is not None),
+        inside_section(paths, labels, by_days=by_days),
+        None if caught is None else holder_section(caught),
         opening_section(paths, labels, space, system),
         first_section(span, space, system),
-        attempt(problems, "leak", lambda: room_section(asked, span, system)),  # type: ignore[arg-type]
+        attempt(problems, "leak", lambda: room_section(asked, span, system)),
         boundary_section(),
     ]
     return tuple(section for section in made if section is not None)
@@ -174,25 +226,25 @@ def _sentence(paths: tuple[GasPath, ...], seen: RunPaths | None) -> str:
     )
 
 
-def _notes(own: RunGas | None, seen: RunPaths | None) -> tuple[str, ...]:
+def _notes(own: RunGas | None, way: OwnWay | None, system: str) -> tuple[str, ...]:
     if own is None:
         return ()
-    notes = []
-    if seen is None:
-        notes.append(
-            "The run's own way is not known: its gas space or its gas is missing. Figures typed"
-            " here are reckoned with instead."
+    seen = None if way is None else way.seen
+    if way is None or seen is None:
+        return (
+            "The figures typed are reckoned with: the run's own way is replaced by them, or its"
+            " gas space or gas is not known.",
         )
-    else:
-        if seen.opened_day is not None:
-            notes.append(
-                f"The seal stood open on day {seen.opened_day:.1f}: from there the inside is"
-                " reckoned as air again."
-            )
-        if not seen.tested:
-            notes.append("The gas was not tested yet: poor, likely and rich gas lie far apart.")
+    notes = list(way.notes(system))
+    if seen.opened_day is not None:
         notes.append(
-            "Drawing slurry off sucks gas, or air, back in; that is not in the path. Oxygen that"
-            " the slurry takes up is not reckoned either."
+            f"The seal stood open on day {seen.opened_day:.1f}: from there the inside is"
+            " reckoned as air again."
         )
+    if not seen.tested and way.model is None:
+        notes.append("The gas was not tested yet: poor, likely and rich gas lie far apart.")
+    notes.append(
+        "Drawing slurry off sucks gas, or air, back in; that is not in the path. Oxygen that"
+        " the slurry takes up is not reckoned either."
+    )
     return tuple(notes)

@@ -23,6 +23,15 @@ KINDS = ("poor gas", "likely gas", "rich gas")
 
 
 @dataclass(frozen=True)
+class Gas:
+    """Gas made so far, rising from 0: days [d], dry normal [m3], and whether it was foreseen."""
+
+    day: FloatArray
+    made_m3: FloatArray
+    foreseen: bool
+
+
+@dataclass(frozen=True)
 class RunPaths:
     """Three paths over the same days, and what they rest on.
 
@@ -66,7 +75,9 @@ def composition_by_tests(records: RunRecords) -> Composition:
     return over_time
 
 
-def run_paths(own: RunGas, *, composition: Composition | None = None) -> RunPaths | None:
+def run_paths(
+    own: RunGas, *, composition: Composition | None = None, gas: Gas | None = None
+) -> RunPaths | None:
     """Follow the gas space of a run since its start, or since it last stood open.
 
     Parameters
@@ -75,16 +86,18 @@ def run_paths(own: RunGas, *, composition: Composition | None = None) -> RunPath
         The run's gas.
     composition : Composition, optional
         Methane share over time, such as a process model's; from the run's tests if left out.
+    gas : Gas, optional
+        Gas made, where it should not be the run's own, read or foreseen.
 
     Returns
     -------
     RunPaths or None
         None where gas space or gas is not known.
     """
-    gas = _gas(own)
+    gas = gas or gas_of(own)
     if gas is None or own.gas_space_m3 is None:
         return None
-    day, cumulative, foreseen = gas
+    day, cumulative = gas.day, gas.made_m3
     warm = own.slurry_c if own.slurry_c is not None else own.gas_c
     normal = own.gas_space_m3 * float(dry_normal_factor(warm, own.pressure_kpa))
     opened = seal_days(own.analysis)
@@ -97,11 +110,11 @@ def run_paths(own: RunGas, *, composition: Composition | None = None) -> RunPath
     over_time = composition or composition_by_tests(own.analysis.records)
     turnover = np.maximum.accumulate((cumulative - cumulative[0]) / normal)
     paths = tuple(gas_space_path(day, turnover, row) for row in over_time(day))
-    return RunPaths(paths, last_opened, foreseen, own.methane_tested)
+    return RunPaths(paths, last_opened, gas.foreseen, own.methane_tested)
 
 
-def _gas(own: RunGas) -> tuple[FloatArray, FloatArray, bool] | None:
-    """Give days and gas made, read or else foreseen [d], [m3 dry normal]."""
+def gas_of(own: RunGas) -> Gas | None:
+    """Give the gas a run has made, read or else foreseen; None where neither is known."""
     ledger, seen = own.analysis.ledger, own.analysis.forecast
     if ledger is not None and ledger.day.size > 1:
         day, gas, foreseen = ledger.day, ledger.cumulative_m3, False
@@ -111,7 +124,30 @@ def _gas(own: RunGas) -> tuple[FloatArray, FloatArray, bool] | None:
         return None
     if day[0] > 0.0:
         day, gas = np.concatenate([[0.0], day]), np.concatenate([[0.0], gas])
-    return np.maximum(day, 0.0), np.maximum.accumulate(np.maximum(gas, 0.0)), foreseen
+    made = np.maximum.accumulate(np.maximum(gas, 0.0))
+    return Gas(np.maximum(day, 0.0), made, foreseen)
+
+
+def emptied_since(own: RunGas, path: GasPath) -> tuple[float | None, float]:
+    """Tell when the holder was last emptied within a path, and the gas passed by then.
+
+    Parameters
+    ----------
+    own : RunGas
+        The run's gas.
+    path : GasPath
+        Of its gas space.
+
+    Returns
+    -------
+    tuple
+        The day, None where it never was [d]; gas passed as multiples of the gas space [-].
+    """
+    days = [e.day for e in own.analysis.records.events if e.kind == "holder_emptied"]
+    within = [day for day in days if path.day[0] < day < path.day[-1]]
+    if not within:
+        return None, 0.0
+    return max(within), float(np.interp(max(within), path.day, path.turnover))
 
 
 def whole_range(own: RunGas) -> Range:

@@ -1,9 +1,19 @@
 """Sections of the gas-space answer: what is inside, what opening does, how much must pass."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from marshlight.answers.told import Figure, Section, figure
-from marshlight.decide.safety import LEAST_OXYGEN, TUBE, WIDEST, GasPath, let_air_in, purge
+from marshlight.decide.safety import (
+    LEAST_OXYGEN,
+    TOO_LITTLE,
+    TUBE,
+    WIDEST,
+    GasPath,
+    Mixture,
+    let_air_in,
+    purge,
+)
 from marshlight.units import show, show_range
 
 _ORDER = ("explosive", "uncertain", "too rich", "too little gas", "too much carbon dioxide")
@@ -62,7 +72,9 @@ def _span(values: Sequence[float]) -> str:
 
 def _way(path: GasPath, label: str, by_days: bool) -> Figure:
     spans = path.spans
-    if not spans:
+    if not spans and path.last.word == TOO_LITTLE:
+        text = "not explosive yet: that lies ahead"
+    elif not spans:
         text = "no explosive mixture met by these figures, which may be wrong"
     else:
         first, last = spans[0], spans[-1]
@@ -75,7 +87,56 @@ def _way(path: GasPath, label: str, by_days: bool) -> Figure:
         kind = "explosive" if any(s.word == "explosive" for s in spans) else "uncertain"
         unit = "" if by_days else " times the gas space"
         text = f"{kind} from {begin} {end}{unit}"
-    return figure(f"with {label}", text, "within the widest limits")
+    return figure(
+        f"with {label}",
+        text,
+        "within the widest limits",
+        equation="x = x₀ e^-τ + y (1 - e^-τ) against the limits",
+        by=f"well_mixed_purge {_LIMITS}",
+    )
+
+
+@dataclass(frozen=True)
+class Caught:
+    """What a holder holds by each path, all caught since it was last emptied [d], None: never."""
+
+    held: tuple[Mixture, ...]
+    emptied_day: float | None
+
+
+def holder_section(caught: Caught) -> Section:
+    """Say what the gas holder holds, and that it can be explosive too.
+
+    Parameters
+    ----------
+    caught : Caught
+        From ``holder_mixture`` on each path.
+    """
+    word = worst([mixture.word for mixture in caught.held])
+    since = "the start" if caught.emptied_day is None else f"day {caught.emptied_day:.1f}"
+    shares = {
+        "methane": [100 * m.methane for m in caught.held],
+        "carbon dioxide": [100 * m.co2 for m in caught.held],
+        "air": [100 * m.air for m in caught.held],
+    }
+    mean = "mean of what left the gas space, over the gas passed"
+    figures = [
+        figure("it is", word, "the gravest of the paths", by=_LIMITS),
+        *(
+            figure(name, _span(values), equation=mean, by="well_mixed_purge")
+            for name, values in shares.items()
+        ),
+    ]
+    return Section(
+        "In the gas holder",
+        tuple(figures),
+        before=(f"Everything caught since {since}, mixed.",),
+        after=(
+            "Gas used in between took some of the older gas along: then what is in it lies between"
+            " this and the gas space. Carbon dioxide that water takes up, and air through a bag's"
+            " wall, are not reckoned. The first fill holds the vessel's air: let it out outdoors.",
+        ),
+    )
 
 
 def opening_section(

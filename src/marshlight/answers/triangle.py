@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from marshlight.answers.series import Table, thin
-from marshlight.decide.safety import TUBE, WIDEST, Boundary, GasPath, Mixture
+from marshlight.decide.safety import TOO_LITTLE, TUBE, WIDEST, Boundary, GasPath, Mixture
 
 MOST_DRAWN = 160
 _TABLE_ROWS = 14
@@ -53,7 +53,13 @@ def corners(boundary: Boundary) -> Corners:
 
 
 def triangle(
-    paths: Sequence[GasPath], labels: Sequence[str], *, now: Mixture | None, start_words: str
+    paths: Sequence[GasPath],
+    labels: Sequence[str],
+    *,
+    now: Mixture | None,
+    start_words: str,
+    now_words: str = "now",
+    more: Sequence[Spot] = (),
 ) -> TrianglePicture:
     """Gather what the triangle shows.
 
@@ -65,8 +71,10 @@ def triangle(
         What each stands for.
     now : Mixture, optional
         The point of today.
-    start_words : str
-        What the start is.
+    start_words, now_words : str
+        What the start and that point are.
+    more : sequence of Spot
+        Further points, such as what the holder holds.
 
     Returns
     -------
@@ -77,13 +85,14 @@ def triangle(
     start = Mixture(float(paths[0].methane[0]), float(paths[0].co2[0]))
     spots = [Spot(start_words, start.co2, start.methane)]
     if now is not None:
-        spots.append(Spot("now", now.co2, now.methane))
+        spots.append(Spot(now_words, now.co2, now.methane))
+    spots += more
     return TrianglePicture(
         corners(TUBE),
         corners(WIDEST),
         tracks,
         tuple(spots),
-        _sentence(paths, labels, now),
+        _sentence(paths, labels, now, now_words) + _more_words(more),
         _table(paths[len(paths) // 2]),
     )
 
@@ -93,12 +102,24 @@ def _points(path: GasPath) -> Corners:
     return tuple((float(path.co2[i]), float(path.methane[i])) for i in kept)
 
 
-def _sentence(paths: Sequence[GasPath], labels: Sequence[str], now: Mixture | None) -> str:
+def _more_words(more: Sequence[Spot]) -> str:
+    return "".join(
+        f" {spot.label.capitalize()}: methane {100 * spot.methane:.0f} %, carbon dioxide"
+        f" {100 * spot.co2:.0f} %, air {100 * (1.0 - spot.methane - spot.co2):.0f} %."
+        for spot in more
+    )
+
+
+def _sentence(
+    paths: Sequence[GasPath], labels: Sequence[str], now: Mixture | None, now_words: str
+) -> str:
     ways = []
     for path, label in zip(paths, labels, strict=True):
         words = list(dict.fromkeys(span.word for span in path.spans))
-        if not words:
-            through = "misses the explosive region by these figures"
+        if not words and path.last.word == TOO_LITTLE:
+            through = "has not reached the explosive region yet"
+        elif not words:
+            through = "misses the explosive region by these figures, which may be wrong"
         elif "explosive" in words:
             through = "passes through the explosive region"
         else:
@@ -108,8 +129,8 @@ def _sentence(paths: Sequence[GasPath], labels: Sequence[str], now: Mixture | No
     if now is None:
         return text
     return (
-        f"{text} Now: methane {100 * now.methane:.0f} %, carbon dioxide {100 * now.co2:.0f} %,"
-        f" air {100 * now.air:.0f} %, {now.word}."
+        f"{text} {now_words.capitalize()}: methane {100 * now.methane:.0f} %,"
+        f" carbon dioxide {100 * now.co2:.0f} %, air {100 * now.air:.0f} %, {now.word}."
     )
 
 

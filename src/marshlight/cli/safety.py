@@ -29,6 +29,9 @@ def gas_space(
     changes: Changes = None,
     leak: Leak = None,
     h2s: Sulphide = None,
+    by: Annotated[
+        str | None, typer.Option(help="Make-up of a run's gas: by the model, or by tests.")
+    ] = None,
     as_json: AsJson = False,
 ) -> None:
     """Say whether the inside is or was explosive, and what opening or a leak does."""
@@ -36,8 +39,9 @@ def gas_space(
     from marshlight.answers.gas_space import gas_space as answer_for
 
     asked = typed(
-        methane=methane, space=space, made=made, room=room, changes=changes, leak=leak, h2s=h2s
-    )
+        methane=methane, space=space, made=made, room=room, changes=changes, leak=leak, h2s=h2s,
+        by=by,
+    )  # fmt: skip
     answer = answer_for(asked, run=found, system=units_shown(found))
     refuse(answer.answer.problems)
     emit(answer, as_json, _gas_space_words)

@@ -11,10 +11,14 @@ from django.conf import settings
 from django.db import connection
 
 from marshlight.answers.analysis import analyse
+from marshlight.answers.gas_space_run import BY_MODEL, own_way
+from marshlight.answers.run_gas import run_gas
 from marshlight.notebook.models import Run
 
 log = logging.getLogger("marshlight.server")
 
+# Somebody waits; nobody does; what only a page further in will ask for.
+_FIRST, _LATER, _LAST = 0, 1, 2
 _waiting: "queue.PriorityQueue[tuple[int, int, Any]]" = queue.PriorityQueue()
 _order = itertools.count()
 _listed: set[Any] = set()
@@ -51,7 +55,7 @@ def analyse_soon(run_ids: Iterable[Any] | None = None, *, first: bool = True) ->
             if run_id in _listed and not first:
                 continue
             _listed.add(run_id)
-        _waiting.put((0 if first else 1, next(_order), run_id))
+        _waiting.put((_FIRST if first else _LATER, next(_order), run_id))
     _start()
 
 
@@ -67,7 +71,7 @@ def _work() -> None:
     runs = Run.objects.select_related("site", "vessel", "holder", "heater")
     while True:
         try:
-            _, _, run_id = _waiting.get(timeout=30.0)
+            turn, _, run_id = _waiting.get(timeout=30.0)
         except queue.Empty:
             connection.close()
             continue
@@ -75,7 +79,10 @@ def _work() -> None:
             _listed.discard(run_id)
         try:
             run = runs.filter(pk=run_id).first()
-            if run is not None:
+            if run is not None and turn == _LAST:
+                own_way(run_gas(run), BY_MODEL)
+            elif run is not None:
                 analyse(run)
+                _waiting.put((_LAST, next(_order), run_id))
         except Exception:  # the page of that run will say what is wrong with it
             log.warning("could not analyse a run ahead", exc_info=True)

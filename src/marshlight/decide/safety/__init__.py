@@ -11,6 +11,7 @@ from marshlight.decide.safety.exposure import (
 from marshlight.decide.safety.flammable import (
     LEAST_OXYGEN,
     MODEL,
+    TOO_LITTLE,
     TUBE,
     WIDEST,
     Boundary,
@@ -68,6 +69,7 @@ from marshlight.decide.safety.sheet import (
 __all__ = [
     "LEAST_OXYGEN",
     "MODEL",
+    "TOO_LITTLE",
     "TUBE",
     "WIDEST",
     "Boundary",
