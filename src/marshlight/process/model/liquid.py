@@ -45,6 +45,10 @@ class Liquid:
             )
         object.__setattr__(self, "amounts", MappingProxyType(dict(self.amounts)))
 
+    def __reduce__(self) -> tuple[type["Liquid"], tuple[float, dict[str, float]]]:
+        """Travel to another process: a read-only view of the amounts cannot."""
+        return Liquid, (self.volume_m3, dict(self.amounts))
+
     def __add__(self, other: "Liquid") -> "Liquid":
         """Pour together; volumes add."""
         names = dict.fromkeys((*self.amounts, *other.amounts))
