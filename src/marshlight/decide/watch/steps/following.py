@@ -1,0 +1,113 @@
+"""Every life of a digester followed through one course of things, luck shared between courses."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, fields, replace
+
+import numpy as np
+
+from marshlight.decide.watch.calibration import Lives, RunLog, ahead, dry_gas, observed_gas
+from marshlight.decide.watch.steps.risk import Floats, Risk, risk_of_souring
+from marshlight.errors import require
+from marshlight.process.model import DigesterRun, Event
+
+# Above it this set's microbes die; those of hot digesters are not in it (source `rosso_1993`).
+TOO_WARM_C = 45.0
+
+
+@dataclass(frozen=True)
+class Followed:
+    """What comes of one course; curves have shape (life, day).
+
+    ``day`` counts from today; ``run`` is the model's own word; ``shown_m3`` is the gas as the
+    holder would show it and ``burnable_m3`` the methane in it: strays from the model, leak and
+    gauge included, cumulative from today [normal m3].
+    """
+
+    day: Floats
+    run: DigesterRun
+    shown_m3: Floats
+    burnable_m3: Floats
+    worth: float
+
+    @property
+    def ph(self) -> Floats:
+        """Give the pH."""
+        return self.run["pH"]
+
+    @property
+    def burnable_m3_d(self) -> Floats:
+        """Give the mean methane of a day over the whole course, shape (life,) [normal m3/d]."""
+        return np.asarray(self.burnable_m3[:, -1] / (self.day[-1] - self.day[0]))
+
+    @property
+    def risk(self) -> Risk:
+        """Count the lives that end sour."""
+        return risk_of_souring(self.ph[:, -1], worth=self.worth)
+
+
+def follow(
+    lives: Lives, log: RunLog, events: Sequence[Event], *, days: Floats, seed: int
+) -> Followed:
+    """Follow every life through what is done from today on.
+
+    Parameters
+    ----------
+    lives : Lives
+        Where it may stand.
+    log : RunLog
+        The digester.
+    events : sequence of Event
+        What is done, days since the start of the run [d].
+    days : array
+        Days from today to report, from 0 on [d].
+    seed : int
+        Luck of the strays: the same number gives every course the same strays, so that courses
+        differ by what is done alone.
+
+    Returns
+    -------
+    Followed
+        In the order of the lives.
+
+    Raises
+    ------
+    InputError
+        When days or events do not fit.
+    FitError
+        When more than a twentieth of the lives cannot be run.
+    """
+    at = lives.day + np.asarray(days, dtype=np.float64)
+    run = ahead(lives, log, days=at, events=events)
+    # The same strays for both, since both come through the same holder.
+    shown, burnable = (
+        observed_gas(lives, at, gas, rng=np.random.default_rng(seed))
+        for gas in (dry_gas(run), run.methane_m3)
+    )
+    worth = min(lives.quality.effective, float(len(lives)))
+    return Followed(np.asarray(days, dtype=np.float64), run, shown, burnable, worth)
+
+
+def fewer(lives: Lives, most: int) -> Lives:
+    """Keep an even pick of at most so many lives, for a search that runs them often.
+
+    Parameters
+    ----------
+    lives : Lives
+        Equally likely.
+    most : int
+        1 or more.
+
+    Raises
+    ------
+    InputError
+        When none would be kept.
+    """
+    require(most >= 1, field="lives", value=most, allowed="1 or more", remedy="Keep some")
+    if len(lives) <= most:
+        return lives
+    kept = np.round(np.linspace(0, len(lives) - 1, most)).astype(int)
+    by_life = ("draws", "settings", "states", "stray_now")
+    changed = {f.name: getattr(lives, f.name)[kept] for f in fields(lives) if f.name in by_life}
+    share = min(most / len(lives), 1.0)
+    quality = replace(lives.quality, effective=max(lives.quality.effective * share, 1.0))
+    return replace(lives, quality=quality, **changed)
