@@ -74,7 +74,10 @@ class Table:
 
 @dataclass(frozen=True)
 class View:
-    """One way to look at a chart, such as cumulative or daily."""
+    """One way to look at a chart, such as cumulative or daily.
+
+    ``reach`` holds values that must be in sight, so that charts side by side share their heights.
+    """
 
     key: str
     name: str
@@ -87,11 +90,15 @@ class View:
     guides: tuple[Guide, ...] = ()
     from_zero: bool = True
     digits: int = 1
+    reach: Sequence[float] = ()
 
 
 @dataclass(frozen=True)
 class Chart:
-    """A chart with one or more views, events on a common timeline, and its own words."""
+    """A chart with one or more views, events on a common timeline, and its own words.
+
+    Charts of one ``group`` switch their views together.
+    """
 
     key: str
     title: str
@@ -100,6 +107,7 @@ class Chart:
     today: float | None = None
     x_unit: str = "day"
     short: bool = False
+    group: str = ""
     kind: str = field(default="time", init=False)
 
     @property

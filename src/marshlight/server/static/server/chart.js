@@ -54,6 +54,7 @@
     if (view.line) seen(view.line.day, view.line.value);
     if (view.bands) { seen(view.bands.day, view.bands.low95); seen(view.bands.day, view.bands.high95); }
     view.guides.forEach((g) => take(g.value));
+    (view.reach || []).forEach(take);
     if (!(high > low)) { high = (low || 0) + 1; }
     const pad = (high - low) * 0.06;
     return [view.from_zero && low >= 0 ? 0 : low - pad, high + pad];
@@ -332,7 +333,10 @@
     figure.addEventListener("click", (e) => {
       const button = e.target.closest("button");
       if (!button) return;
-      if (button.dataset.view) choose(button.dataset.view);
+      if (button.dataset.view) {
+        choose(button.dataset.view);
+        if (chart.group) document.dispatchEvent(new CustomEvent("marshlight:view", { detail: { group: chart.group, key: view.key } }));
+      }
       if (button.dataset.zoom) {
         const { min, max } = u.scales.x, half = (max - min) / 2, middle = min + half;
         const k = { closer: 0.5, wider: 2, all: Infinity }[button.dataset.zoom];
@@ -342,6 +346,9 @@
     });
     document.addEventListener("marshlight:days", (e) => u && show(e.detail));
     document.addEventListener("marshlight:look", build);
+    document.addEventListener("marshlight:view", (e) => {
+      if (e.detail.group === chart.group && e.detail.key !== view.key) choose(e.detail.key);
+    });
     matchMedia("(prefers-color-scheme: dark)").addEventListener("change", build);
     new ResizeObserver(() => {
       if (u && Math.abs(plot.clientWidth - u.width) > 1) build();
