@@ -112,13 +112,23 @@ def _gompertz(t: Floats, ultimate: float, rate: float, lag: float) -> Floats:
 
 
 def _least_squares(cut: Split, rise: Callable[..., Floats], start: tuple[float, ...]) -> Bands:
-    """Baseline: a curve by least squares on the cumulative gas, with its textbook band.
+    """Baseline: a curve by least squares on the cumulative gas, with its textbook band."""
+    from scipy.special import stdtrit
+
+    middle, sd, free = _line(cut, rise, start)
+    wide50, wide95 = (float(stdtrit(free, 0.5 + level / 2)) * sd for level in (0.5, 0.95))
+    return Bands(middle, middle - wide50, middle + wide50, middle - wide95, middle + wide95)
+
+
+def _line(
+    cut: Split, rise: Callable[..., Floats], start: tuple[float, ...]
+) -> tuple[Floats, Floats, int]:
+    """Give a least-squares curve on the later days, its standard error and its freedom.
 
     The ultimate is held to ten times the gas so far, or the fit of a run still speeding up
     would never end.
     """
     from scipy.optimize import curve_fit
-    from scipy.special import stdtrit
 
     day = cut.ledger.day[: cut.known]
     gas = cut.ledger.cumulative_m3[: cut.known]
@@ -139,9 +149,7 @@ def _least_squares(cut: Split, rise: Callable[..., Floats], start: tuple[float, 
         axis=1,
     )
     sd = np.sqrt(np.maximum(np.einsum("mi,ij,mj->m", slope, spread, slope), 0.0) + noise)
-    wide50, wide95 = (float(stdtrit(free, 0.5 + level / 2)) * sd for level in (0.5, 0.95))
-    lines = (middle, middle - wide50, middle + wide50, middle - wide95, middle + wide95)
-    return Bands(*(line * scale for line in lines))
+    return middle * scale, sd * scale, free
 
 
 def first_order(cut: Split) -> Bands:
@@ -149,9 +157,17 @@ def first_order(cut: Split) -> Bands:
     return _least_squares(cut, _first_order, (1.5, 0.1))
 
 
+_GOMPERTZ_START = (1.5, 0.1, 0.5)
+
+
 def gompertz(cut: Split) -> Bands:
     """Baseline: modified Gompertz by least squares, the usual choice of such papers."""
-    return _least_squares(cut, _gompertz, (1.5, 0.1, 0.5))
+    return _least_squares(cut, _gompertz, _GOMPERTZ_START)
+
+
+def gompertz_line(cut: Split) -> tuple[Floats, Floats, int]:
+    """Give the same as middle, standard error and freedom."""
+    return _line(cut, _gompertz, _GOMPERTZ_START)
 
 
 METHODS: dict[str, Callable[[Split], Bands]] = {

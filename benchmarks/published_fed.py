@@ -76,7 +76,7 @@ def plant() -> Plant:
     gas = moist * CUBIC_FOOT_M3 * dry_normal_factor((warm - 32.0) / 1.8, 101.325)
     ultimate, doubt, volume = (np.zeros(len(rows)) for _ in range(3))
     for fed, share, potential in FEEDS:
-        vs = np.array(_carried([r[share] for r in rows])) / 100.0
+        vs = np.array(carried([r[share] for r in rows])) / 100.0
         fed_m3 = np.array([float(r[fed]) for r in rows]) * GALLON_M3
         volume += fed_m3
         kilograms = fed_m3 * 1000.0 * vs
@@ -89,7 +89,8 @@ def _mean(row: dict[str, str], *names: str) -> float:
     return float(np.mean([float(row[name]) for name in names if row[name]]))
 
 
-def _carried(cells: list[str]) -> list[float]:
+def carried(cells: list[str]) -> list[float]:
+    """Carry an analysis on to the days without one, the first back to the start."""
     held, filled = float(next(c for c in cells if c)), []
     for cell in cells:
         held = float(cell) if cell else held

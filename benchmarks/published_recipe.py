@@ -23,11 +23,25 @@ _INOCULUM = "digester_effluent"
 _WET = (_INOCULUM, "sewage_sludge")
 
 
-def recipe_prior(path: Path) -> CurvePrior | None:
-    """Give the planner's expectation of one bottle; None where a material isn't known."""
+def setup_row(path: Path) -> dict[str, str]:
+    """Read what went into one bottle."""
     with (EXAMPLES / "justesen2019_setup.csv").open(newline="", encoding="utf-8") as file:
         rows = {row["bottle"]: row for row in csv.DictReader(file)}
-    row = rows[path.stem.rsplit("_", 1)[1]]
+    return rows[path.stem.rsplit("_", 1)[1]]
+
+
+def material_of(row: dict[str, str], named: str = "") -> tuple[Feedstock, Feedstock | None]:
+    """Give inoculum and food with the authors' solids; ``named`` stands in for an unknown one."""
+    live = _measured(_INOCULUM, float(row["inoculum VS (g/kg)"]))
+    key = named or _MATERIAL.get(row["contents"], "")
+    if not key:
+        return live, None
+    return live, _measured(key, float(row["substrate VS (g/kg)"]), wet=key in (*_WET, named))
+
+
+def recipe_prior(path: Path) -> CurvePrior | None:
+    """Give the planner's expectation of one bottle; None where a material isn't known."""
+    row = setup_row(path)
     if row["contents"] not in _MATERIAL:
         return None
     lots = (
@@ -50,10 +64,10 @@ def _lot(key: str, grams: str, vs_g_per_kg: str) -> LotAtHand:
     return LotAtHand(_measured(key, float(vs_g_per_kg)), kilograms, key=key, fixed_kg=kilograms)
 
 
-def _measured(key: str, vs_g_per_kg: float) -> Feedstock:
+def _measured(key: str, vs_g_per_kg: float, *, wet: bool | None = None) -> Feedstock:
     """Put the authors' volatile solids into the library's material, for wet materials."""
     stock = library()[key]
-    if key not in _WET:
+    if not (key in _WET if wet is None else wet):
         return stock
     solids = vs_g_per_kg / 1000.0 / stock.value("VS")
     return stock.with_measured(
