@@ -20,6 +20,7 @@ from marshlight.apparatus import Holder
 from marshlight.errors import MarshlightError
 from marshlight.measure import GasLedger, MethaneShare, build_ledger
 from marshlight.notebook.bridge import RunRecords, run_facts
+from marshlight.notebook.kinds import ADVICE_EVENTS
 from marshlight.notebook.models import Event, Reading, Run, SetupVersion
 from marshlight.process import FedFit, Fit, Forecast
 
@@ -83,7 +84,7 @@ def revision(run: Run) -> str:
     """
     parts: list[object] = [engine_mark()]
     for model in (Reading, Event):
-        rows = model.objects.filter(run=run)
+        rows = model.objects.filter(run=run).exclude(kind__in=ADVICE_EVENTS)
         parts.append(sorted(rows.aggregate(Count("id"), Max("entered_at")).items()))
     own = [run.pk, run.vessel_id, run.holder_id, run.heater_id]
     # Lots and own feedstocks may be part of any charge.

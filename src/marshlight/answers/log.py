@@ -9,7 +9,14 @@ from marshlight.answers.record import RecordLine, family_of, kind_of, record_lin
 from marshlight.answers.words import form_time
 from marshlight.decide.safety import Caution, cautions_at
 from marshlight.matter.library import library
-from marshlight.notebook.kinds import EVENTS, READINGS, Detail, Kind, Measure
+from marshlight.notebook.kinds import (
+    ADVICE_EVENTS,
+    EVENTS,
+    READINGS,
+    Detail,
+    Kind,
+    Measure,
+)
 from marshlight.notebook.models import Event, Holder, LogRecord, Lot, Person, Reading, Run
 from marshlight.units import QUANTITIES, in_unit, number, shown_unit
 
@@ -156,7 +163,8 @@ def log_choices(run: Run, *, now: datetime, system: str = "metric") -> LogChoice
     first = [*used, *[pair for pair in everyday if pair not in latest]]
     rest = [
         *[(Reading, key) for key in READINGS if (Reading, key) not in first],
-        *[(Event, key) for key in EVENTS if (Event, key) not in first],
+        # Advice is answered where it is given.
+        *[(Event, k) for k in EVENTS if (Event, k) not in first and k not in ADVICE_EVENTS],
     ]
 
     def offer(pair: tuple[type[LogRecord], str]) -> LogChoice:
@@ -183,7 +191,8 @@ def log_choices(run: Run, *, now: datetime, system: str = "metric") -> LogChoice
 def _latest_by_kind(run: Run) -> dict[tuple[type[LogRecord], str], LogRecord]:
     latest: dict[tuple[type[LogRecord], str], LogRecord] = {}
     for model in (Reading, Event):
-        kinds = model.objects.current().filter(run=run).order_by().values_list("kind", flat=True)
+        own = model.objects.current().filter(run=run).exclude(kind__in=ADVICE_EVENTS)
+        kinds = own.order_by().values_list("kind", flat=True)
         for kind in kinds.distinct():
             newest = model.objects.current().filter(run=run, kind=kind).order_by("-at").first()
             if newest is not None:

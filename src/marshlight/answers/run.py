@@ -3,8 +3,9 @@
 from dataclasses import dataclass
 from datetime import datetime
 
+from marshlight.answers.advice_change import look_at_advice
 from marshlight.answers.analysis import Analysis, analyse
-from marshlight.answers.assessment import AdviceLine, Assessed, assess_run
+from marshlight.answers.assessment import AdviceLine, AsideLine, Assessed, assess_run
 from marshlight.answers.conditions import methane_words, ph_chart, temperature_chart
 from marshlight.answers.gas_chart import gas_chart
 from marshlight.answers.lately import gas_lately
@@ -52,6 +53,8 @@ class RunPage:
     numbers: tuple[Number, ...]
     advice: tuple[AdviceLine, ...]
     no_advice: str
+    aside: tuple[AsideLine, ...]
+    advice_change: str
     charts: tuple[Chart, ...]
     notes: tuple[str, ...]
     timeline: Timeline
@@ -91,6 +94,8 @@ def run_page(run: Run, *, now: datetime, records_page: int = 1) -> RunPage:
         numbers=_numbers(analysis, system),
         advice=assessed.advice,
         no_advice=assessed.no_advice,
+        aside=assessed.aside,
+        advice_change=_change(run, assessed, now),
         charts=_charts(run, analysis, now, system),
         notes=_notes(analysis),
         timeline=timeline(run, now, page=records_page, system=system),
@@ -98,6 +103,12 @@ def run_page(run: Run, *, now: datetime, records_page: int = 1) -> RunPage:
         cautions=cautions_at("page:run"),
         sources=_sources(analysis, assessed),
     )
+
+
+def _change(run: Run, assessed: Assessed, now: datetime) -> str:
+    """Say how the advice differs from the last look's; only while the run goes on."""
+    going = run.started_at is not None and (run.ended_at is None or run.ended_at > now)
+    return look_at_advice(run, assessed, now) if going else ""
 
 
 def _where(run: Run, now: datetime) -> str:

@@ -6,6 +6,7 @@ from datetime import datetime
 from marshlight.answers.record import RecordLine, kind_of, record_line, said
 from marshlight.answers.series import Mark
 from marshlight.answers.words import days_since
+from marshlight.notebook.kinds import ADVICE_EVENTS
 from marshlight.notebook.models import Event, LogRecord, Reading, Run
 
 LINES_A_PAGE = 20
@@ -62,7 +63,8 @@ def event_marks(run: Run, *, system: str = "metric") -> tuple[Mark, ...]:
     """Give the events as ticks; where there are many, only those that change a run."""
     if run.started_at is None:
         return ()
-    events = Event.objects.current().filter(run=run).order_by("-at")
+    events = Event.objects.current().filter(run=run).exclude(kind__in=ADVICE_EVENTS)
+    events = events.order_by("-at")
     if events.count() > _MANY_MARKS:
         events = events.exclude(kind__in=_ROUTINE)
     marks = []

@@ -1,9 +1,10 @@
 """All commands, in the order that `marshlight --help` lists them."""
 
-from marshlight.cli import looking, log, mix, trial, set_up, files, people  # isort: skip
+from marshlight.cli import looking, advice, log, mix, trial, set_up, files, people  # isort: skip
 from marshlight.cli import simulate, flame, heat, safety, matter, service  # isort: skip
 
 __all__ = [
+    "advice",
     "files",
     "flame",
     "heat",

@@ -82,15 +82,14 @@ def _run(page: Any, out: Console) -> None:
 
 
 def _advice(page: Any, out: Console) -> None:
-    if not page.advice:
-        out.print(page.no_advice)
-    for line in page.advice:
-        out.print(Text(f"\n{line.what}", style="bold"))
-        for text in (line.why, line.how_much, line.by_when, line.how_sure):
-            if text:
-                out.print(f"  {text}")
-        for caution in line.cautions:
-            out.print(f"  Caution: {caution.text}")
+    # Imported here: the command stands on this module.
+    from marshlight.cli.advice import advice_words, aside_words
+
+    for text in (page.advice_change, "" if page.advice else page.no_advice):
+        if text:
+            out.print(text)
+    advice_words(page.advice, out)
+    aside_words(page.aside, out)
 
 
 def _records(timeline: Any, out: Console) -> None:

@@ -4,6 +4,7 @@ from django.urls import path
 
 from marshlight.server import preferences
 from marshlight.server.pages import (
+    advice,
     backup,
     cautions,
     cleaning,
@@ -40,6 +41,7 @@ RECORD = "<str:family>/<uuid:ident>"
 urlpatterns = [
     path("", overview.overview, name="overview"),
     path("runs/<uuid:run_id>/", run.run, name="run"),
+    path("runs/<uuid:run_id>/advice/<str:key>/", advice.advice, name="advice"),
     path("runs/<uuid:run_id>/log/", log.log, name="log"),
     path("runs/<uuid:run_id>/log/<str:family>/<str:kind>/", log.log_entry, name="log-entry"),
     path(f"records/{RECORD}/correct/", correct.correct, name="correct"),

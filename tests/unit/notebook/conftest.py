@@ -103,6 +103,8 @@ def full(run: Run, keeper: Person, own_mash: Feedstock, manure: Lot) -> Run:
     other = record_reading(run, "ph", "4.2", at=day(5)).record
     retract(other, reason="the other drum", by=keeper)
     record_reading(run, "flame", detail={"answer": "holds"}, at=day(5), note="=blue")
+    put_off = {"advice": "feed_less", "until": "tomorrow"}
+    record_event(run, "advice_put_off", detail=put_off, at=day(5), by=keeper)
     trial = Trial(name="Mash or manure", site=run.site, ratio=2.0)
     trial.save(by=keeper)
     bottle = TrialBottle(name="blank 1", trial=trial, run=run, role="blank", inoculum_kg=0.4)

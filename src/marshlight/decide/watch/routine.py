@@ -27,7 +27,7 @@ def holder_full(facts: RunFacts) -> Advice | None:
     full = np.flatnonzero(filled >= 0.95 * capacity)
     if not full.size:
         return None
-    hours = 24 * (ahead[full[0]] - facts.day)
+    hours = 24 * (float(ahead[full[0]]) - facts.day)
     when = "now" if hours < 1 else f"within {hours:.0f} h"
     return Advice(
         key="empty_holder",

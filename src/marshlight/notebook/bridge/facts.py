@@ -13,7 +13,7 @@ from marshlight.estimate import Estimate
 from marshlight.matter.atmosphere import AirPressure, pressure_from_barometer
 from marshlight.measure.readings import Headspace
 
-from ..kinds import READINGS
+from ..kinds import ADVICE_EVENTS, READINGS
 from ..models import Event, Lot, Reading, Run, Site
 from ..moments import site_zone
 from .apparatus import air_pressure_of, holder_of, vessel_of
@@ -95,6 +95,7 @@ def run_facts(run: Run) -> RunRecords:
     raw_events = list(
         Event.objects.current()
         .filter(run=run)
+        .exclude(kind__in=ADVICE_EVENTS)
         .order_by("at", "entered_at")
         .values_list("id", "at", "kind", "value", "detail", "note")
     )

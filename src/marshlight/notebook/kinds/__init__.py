@@ -5,11 +5,21 @@ Pages, terminal, import and checks all read these, so a kind is described once.
 
 from marshlight.errors import InputError
 
+from .advice import ADVICE_EVENTS
 from .events import EVENTS
 from .readings import READINGS
 from .shape import Detail, Kind, Measure
 
-__all__ = ["EVENTS", "READINGS", "Detail", "Kind", "Measure", "event_kind", "reading_kind"]
+__all__ = [
+    "ADVICE_EVENTS",
+    "EVENTS",
+    "READINGS",
+    "Detail",
+    "Kind",
+    "Measure",
+    "event_kind",
+    "reading_kind",
+]
 
 
 def reading_kind(key: str) -> Kind:

@@ -3,6 +3,7 @@
 The usual ranges are common practice, no source; they only raise a question.
 """
 
+from .advice import ADVICE_KINDS
 from .shape import Detail, Kind, Measure, choice, number, text
 
 _MASS = Measure("mass", "kg", usual=(0.0, 20_000.0))
@@ -113,5 +114,6 @@ _ALL = (
     ),
     Kind("note", "note", "What did you see?", says_in_words=True),
     Kind("end", "ended the run", "Why did the run end?"),
+    *ADVICE_KINDS,
 )
 EVENTS = {kind.key: kind for kind in _ALL}

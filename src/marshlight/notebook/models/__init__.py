@@ -6,10 +6,13 @@ from .run import Run
 from .setup import Setup, SetupVersion
 from .things import Feedstock, Heater, Holder, Lot, Vessel
 from .trial import Trial, TrialBottle
+from .worked_out import AdviceLook, Finding
 
 __all__ = [
+    "AdviceLook",
     "Event",
     "Feedstock",
+    "Finding",
     "Heater",
     "Holder",
     "ImportBatch",

@@ -1,5 +1,7 @@
 """Template tags of forms: the error beside its field, and a limit drawn as a bar."""
 
+import uuid
+
 from django import template
 from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
@@ -27,6 +29,12 @@ def slipped(context: template.Context, *name: str) -> SafeString:
     field = "-".join(name)
     wrong = ' aria-invalid="true"' if field in context.get("slips", {}) else ""
     return format_html(' aria-describedby="slip-{}"{}', field, mark_safe(wrong))
+
+
+@register.simple_tag
+def fresh_id() -> str:
+    """Make an id for a form, so that sending it twice keeps it once."""
+    return str(uuid.uuid4())
 
 
 @register.simple_tag
