@@ -1,5 +1,6 @@
 """Calibration of the process model to one digester: from its log to equally likely lives."""
 
+from marshlight.decide.watch.calibration.calibrate import calibrate
 from marshlight.decide.watch.calibration.lives import (
     WATCH,
     Lives,
@@ -11,10 +12,11 @@ from marshlight.decide.watch.calibration.lives import (
     observed_gas,
     past,
 )
-from marshlight.decide.watch.calibration.log import Counted, Read, RunLog
+from marshlight.decide.watch.calibration.log import STRAY_D, Counted, Read, RunLog
 from marshlight.decide.watch.calibration.priors import Prior, priors_of
 
 __all__ = [
+    "STRAY_D",
     "WATCH",
     "Counted",
     "Lives",
@@ -24,6 +26,7 @@ __all__ = [
     "Read",
     "RunLog",
     "ahead",
+    "calibrate",
     "dry_gas",
     "lives_from_prior",
     "observed_gas",

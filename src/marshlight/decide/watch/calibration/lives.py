@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from marshlight.decide.watch.calibration.course import Course, from_charge, plan
-from marshlight.decide.watch.calibration.log import Floats, RunLog
+from marshlight.decide.watch.calibration.log import STRAY_D, Floats, RunLog
 from marshlight.decide.watch.calibration.priors import Prior, priors_of
 from marshlight.decide.watch.calibration.varied import as_draws
 from marshlight.errors import FitError, require
@@ -16,9 +16,6 @@ from marshlight.process.model.kernel import layout
 from marshlight.process.model.liquid import MODEL
 from marshlight.process.model.result import NORMAL_M3_PER_KMOL
 
-# Days over which a stray from the model is forgotten (to 1/e); our choice: a recipe, a layer or a
-# habit that makes gas stray lasts about a week.
-STRAY_D = 6.0
 # Everything that gas volumes, shares, acids and ammonia of a run are reckoned from.
 WATCH = (
     *("pH", "volume", "acetate", "propionate", "butyrate", "valerate", "inorganic_nitrogen"),

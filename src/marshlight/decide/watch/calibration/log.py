@@ -11,6 +11,9 @@ from marshlight.errors import InputError, require
 from marshlight.process.model import Digester, Event, Feed, Flow, Liquid
 
 Floats = NDArray[np.float64]
+# Days over which a stray of the gas rate is forgotten (to 1/e). Our choice: a recipe, a layer or a
+# habit that makes gas stray lasts about a week.
+STRAY_D = 6.0
 
 
 @dataclass(frozen=True)

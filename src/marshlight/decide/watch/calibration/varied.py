@@ -68,21 +68,29 @@ def charged(digester: Digester, charge: Liquid, draws: Draws) -> Floats:
     share = 1.0 - charge.volume_m3 / digester.vessel_m3
     for name in ("gas_nitrogen", "gas_oxygen"):
         states[:, place[name]] *= share
-    return states + poured(charge, draws, cells=True)
+    brought = poured(charge.vector()[None], draws)[:, 0]
+    live = draws.get("cells")
+    if live is not None:
+        alive = [at for name, at in place.items() if name.startswith("x_")]
+        brought[:, alive] *= live[:, None]
+    return states + brought
 
 
-def poured(liquid: Liquid, draws: Draws, *, cells: bool = False) -> Floats:
-    """Give what a liquid brings in each life, shape (member, state).
+def poured(vectors: Floats, draws: Draws) -> Floats:
+    """Give what liquids bring in each life.
 
     Parameters
     ----------
-    liquid : Liquid
+    vectors : array, shape (liquid, state)
         As recorded.
     draws : mapping of arrays
         ``food`` moves what digests out of the inert part or into it; ``buffer`` changes the
-        alkalinity; ``cells`` the live cells, where asked.
-    cells : bool
-        True for the charge. A feed's own microbes stay as recorded.
+        alkalinity.
+
+    Returns
+    -------
+    array, shape (member, liquid, state)
+        As each life has it.
 
     Notes
     -----
@@ -90,19 +98,16 @@ def poured(liquid: Liquid, draws: Draws, *, cells: bool = False) -> Floats:
     record of solids can be wrong too.
     """
     place = layout(MODEL).state_at
-    states = np.tile(liquid.vector(), (_members(draws), 1))
-    food, buffer, live = draws.get("food"), draws.get("buffer"), draws.get("cells")
+    states = np.tile(vectors, (_members(draws), 1, 1))
+    food, buffer = draws.get("food"), draws.get("buffer")
     if food is not None:
         solids = [place[name] for name in _DIGESTIBLE]
         inert = place["particulate_inert"]
-        moved = (food - 1.0) * states[:, solids].sum(axis=1)
-        states[:, solids] *= food[:, None]
-        states[:, inert] = np.maximum(states[:, inert] - moved, 0.0)
+        moved = (food[:, None] - 1.0) * vectors[:, solids].sum(axis=1)
+        states[:, :, solids] *= food[:, None, None]
+        states[:, :, inert] = np.maximum(states[:, :, inert] - moved, 0.0)
     if buffer is not None:
-        _buffer(states, buffer)
-    if cells and live is not None:
-        alive = [at for name, at in place.items() if name.startswith("x_")]
-        states[:, alive] *= live[:, None]
+        _buffer(states, buffer[:, None])
     return states
 
 
@@ -110,19 +115,14 @@ def _buffer(states: Floats, factor: Floats) -> None:
     """Change alkalinity by a factor: bicarbonate with strong cations, or without them."""
     place = layout(MODEL).state_at
     cations, anions = place["cations"], place["anions"]
-    alkalinity = np.maximum(
-        states[:, place["inorganic_nitrogen"]]
-        + states[:, cations]
-        + states[:, place["sodium"]]
-        - states[:, anions],
-        0.0,
-    )
+    charge = states[..., place["inorganic_nitrogen"]] + states[..., place["sodium"]]
+    alkalinity = np.maximum(charge + states[..., cations] - states[..., anions], 0.0)
     more = (factor - 1.0) * alkalinity
     carbon = place["inorganic_carbon"]
-    states[:, carbon] = np.maximum(states[:, carbon] + _CARBON_PER_ALKALINITY * more, 0.0)
-    given_up = np.minimum(np.maximum(-more, 0.0), states[:, cations])
-    states[:, cations] += np.maximum(more, 0.0) - given_up
-    states[:, anions] += np.maximum(-more, 0.0) - given_up
+    states[..., carbon] = np.maximum(states[..., carbon] + _CARBON_PER_ALKALINITY * more, 0.0)
+    given_up = np.minimum(np.maximum(-more, 0.0), states[..., cations])
+    states[..., cations] += np.maximum(more, 0.0) - given_up
+    states[..., anions] += np.maximum(-more, 0.0) - given_up
 
 
 def _members(draws: Draws) -> int:
