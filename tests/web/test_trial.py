@@ -7,6 +7,7 @@ from django.test import Client
 from django.urls import reverse
 from openpyxl import load_workbook
 
+from marshlight.answers.trial_result import trial_result
 from marshlight.notebook.models import Lot, Person, Reading, Site, Trial, TrialBottle
 from marshlight.notebook.setting_up import set_up
 from trial_world import make_trial
@@ -72,7 +73,8 @@ def test_a_report_comes_as_pdf_and_as_workbook(client: Client, crusts: Trial) ->
     assert pdf.content.startswith(b"%PDF")
     sheet = client.get(reverse("trial-report", args=[crusts.pk, "xlsx"]))
     book = load_workbook(io.BytesIO(sheet.content))
-    names = ["Result", "Gas", "Bottles", "Criteria", "Readings", "Method"]
+    names = ["Result", "Gas", "Bottles", "Criteria", "Solids", "Speed and buckets", "Readings"]
+    names.append("Method")
     assert book.sheetnames == names
     assert client.get(reverse("trial-report", args=[crusts.pk, "doc"])).status_code == 404
 
@@ -137,12 +139,71 @@ def test_a_mixture_is_compared_with_its_parts(client: Client, site: Site, keeper
     samples = (("bread", 0.42), ("whey", 0.36), ("both", 0.39))
     trial = make_trial(site, keeper, samples=samples)
     url = reverse("trial", args=[trial.pk])
-    said = {"mixture": "both", "part": "bread", "other": "whey", "share": "50"}
+    said = {"mixture": "both", "share-bread": "50", "share-whey": "50", "share-both": ""}
     assert (
         "where its parts alone would give" in client.post(url, said, follow=True).content.decode()
     )
-    wrong = client.post(url, said | {"other": "bread"}, follow=True).content.decode()
-    assert "three different materials" in wrong
+    wrong = client.post(url, said | {"share-whey": "30"}, follow=True).content.decode()
+    assert "two or more parts that add up to 100 %" in wrong
+    itself = client.post(url, said | {"share-both": "10"}, follow=True).content.decode()
+    assert "Leave the mixture itself empty" in itself
+
+
+def test_a_mixture_of_three_parts_is_compared_too(
+    client: Client, site: Site, keeper: Person
+) -> None:
+    samples = (("bread", 0.42), ("whey", 0.36), ("pomace", 0.30), ("all", 0.37))
+    trial = make_trial(site, keeper, samples=samples)
+    url = reverse("trial", args=[trial.pk])
+    said = {"mixture": "all", "share-bread": "50", "share-pomace": "30", "share-whey": "20"}
+    page = client.post(url, said, follow=True).content.decode()
+    assert "compared with 50 % bread, 30 % pomace, 20 % whey" in page
+    trial.refresh_from_db()
+    assert sum(trial.mixtures["all"].values()) == pytest.approx(1.0)
+    assert "all: " in page
+
+
+def test_crucibles_are_kept_and_their_scatter_enters_every_interval(
+    client: Client, crusts: Trial
+) -> None:
+    before = trial_result(crusts).result
+    url = reverse("trial-solids", args=[crusts.pk])
+    assert client.get(url).status_code == 405
+    typed = {
+        "ts-inoculum": "2.9 3.0 3.1", "vs-inoculum": "66 67 68",
+        "ts-cellulose": "95", "vs-cellulose": "100",
+        "ts-bread": "63; 66 69", "vs-bread": "96 97 97",
+    }  # fmt: skip
+    page = client.post(url, typed, follow=True).content.decode()
+    assert "inoculum 3, cellulose 1, bread 3" in page
+    assert "not met" in page
+    crusts.refresh_from_db()
+    assert crusts.solids["bread"]["ts"] == pytest.approx([0.63, 0.66, 0.69])
+    after = trial_result(crusts).result
+    assert before is not None
+    assert after is not None
+    old, new = before.result.of("bread"), after.result.of("bread")
+    assert old is not None
+    assert new is not None
+    product = [0.63 * 0.96, 0.66 * 0.97, 0.69 * 0.97]
+    assert new.bottles[0].vs_kg == pytest.approx(2e-3 * sum(product) / 3)
+    assert new.s3 > 0.0 == old.s3
+    assert new.s3_df == 2.0
+    assert crusts.history().last().why == "TS and VS measured"
+
+
+def test_crucibles_that_are_no_numbers_are_named_and_stay_typed(
+    client: Client, crusts: Trial
+) -> None:
+    url = reverse("trial-solids", args=[crusts.pk])
+    page = client.post(url, {"ts-bread": "63 wet", "vs-bread": "96", "vs-inoculum": "60"})
+    assert page.status_code == 422
+    text = page.content.decode()
+    assert "TS of bread" in text
+    assert "solids of inoculum" in text
+    assert 'value="63 wet"' in text
+    crusts.refresh_from_db()
+    assert crusts.solids == {}
 
 
 def test_nobody_reaches_a_trial_without_logging_in_beyond_loopback(

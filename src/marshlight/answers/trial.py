@@ -9,13 +9,20 @@ from marshlight.answers.series import Chart, Points, Table, View
 from marshlight.answers.trial_axis import Axis, axis_of
 from marshlight.answers.trial_mixture import materials_of
 from marshlight.answers.trial_result import Assessed, trial_result
+from marshlight.answers.trial_solids import SolidsLine, solids_form
+from marshlight.answers.trial_tables import (
+    bottles_table,
+    bucket_tables,
+    contrasts_table,
+    kinetics_tables,
+    nml,
+    other_way_table,
+    potentials_table,
+)
 from marshlight.decide.safety import Caution, cautions_at
-from marshlight.decide.trial import Contrast, Criterion, Flag, Reckoning, TrialResult
+from marshlight.decide.trial import Criterion, Flag, TrialResult
 from marshlight.notebook.models import Trial
 from marshlight.sources import Source, source
-
-# What a kitchen or stable calls a bucket; common practice, no source.
-BUCKET_KG = 10.0
 
 
 @dataclass(frozen=True)
@@ -39,15 +46,17 @@ class TrialPage:
     axis: Axis | None
     potentials: Table | None
     contrasts: Table | None
-    buckets: Table | None
+    buckets: tuple[Table, ...]
+    other_way: Table | None
     without: Table | None
     without_sentence: str
     criteria: tuple[Criterion, ...]
     flags: tuple[Flag, ...]
-    kinetics: Table | None
+    kinetics: tuple[Table, ...]
     bottles: Table
     mixtures: tuple[str, ...]
     materials: tuple[str, ...]
+    solids: tuple[SolidsLine, ...]
     chart: Chart | None
     teams: tuple[TeamLine, ...]
     notes: tuple[str, ...]
@@ -79,17 +88,19 @@ def trial_page(trial: Trial) -> TrialPage:
         accepted=bool(result and result.accepted),
         what=_what(assessed),
         axis=axis_of(result) if result else None,
-        potentials=_potentials(result.result, result) if result else None,
-        contrasts=_contrasts(result.result) if result else None,
-        buckets=_buckets(result.result) if result else None,
-        without=_potentials(without, None) if without else None,
+        potentials=potentials_table(result.result, result) if result else None,
+        contrasts=contrasts_table(result.result) if result else None,
+        buckets=bucket_tables(result.result) if result else (),
+        other_way=other_way_table(assessed),
+        without=potentials_table(without, None) if without else None,
         without_sentence=without.sentence if without else "",
         criteria=result.criteria if result else (),
         flags=result.flags if result else (),
-        kinetics=_kinetics(result) if result else None,
-        bottles=_bottles(assessed),
+        kinetics=kinetics_tables(result) if result else (),
+        bottles=bottles_table(assessed),
         mixtures=_mixtures(result) if result else (),
         materials=materials_of(trial),
+        solids=solids_form(trial),
         chart=_chart(result) if result else None,
         teams=_teams(assessed) if trial.class_mode else (),
         notes=_notes(assessed),
@@ -106,145 +117,6 @@ def _what(assessed: Assessed) -> str:
     listed = ", ".join(f"{n} × {name}" for name, n in counts.items())
     day = f", compared on day {assessed.result.day:.0f}" if assessed.result else ""
     return f"{listed}{day}"
-
-
-def nml(value: float, digits: int = 0) -> str:
-    """Write m3/kg VS as NmL/g VS without its unit."""
-    return f"{value * 1e3:.{digits}f}"
-
-
-def _potentials(found: Reckoning, result: TrialResult | None) -> Table:
-    rows = []
-    for p in found.potentials:
-        share = result.degradability.get(p.group) if result else None
-        rows.append(
-            (
-                p.group,
-                str(p.n),
-                f"{nml(p.mean)} ({nml(p.low)} to {nml(p.high)})",
-                f"{nml(p.s_bmp, 1)} ({p.rsd * 100:.1f} %)",
-                "" if np.isnan(p.per_fresh) else f"{p.per_fresh * 1e3:.1f}",
-                "" if share is None else f"{share * 100:.0f} %",
-            )
-        )
-    return Table(
-        "Methane potential, NmL/g VS, with the 95 % interval of its mean",
-        (
-            "material",
-            "bottles",
-            "potential",
-            "scatter, blanks included",
-            "NL/kg fresh",
-            "of theory",
-        ),
-        tuple(rows),
-    )
-
-
-def _contrasts(found: Reckoning) -> Table:
-    rows = [
-        (
-            f"{c.a} – {c.b}",
-            nml(c.difference),
-            f"{nml(c.low)} to {nml(c.high)}",
-            _p(c.p),
-            "shown" if c.separated else "not shown",
-            f"{nml(s.median_difference)}, p {s.p:.2f} (least possible {s.smallest_p:.2f})",
-        )
-        for c, s in zip(found.contrasts, found.shuffled, strict=True)
-    ]
-    return Table(
-        "Differences, NmL/g VS; all intervals hold together at 95 %",
-        ("pair", "difference", "interval", "p", "a difference is", "medians, all shufflings"),
-        tuple(rows),
-    )
-
-
-def _p(value: float) -> str:
-    return "below 0.001" if value < 0.001 else f"{value:.3f}"
-
-
-def _buckets(found: Reckoning) -> Table | None:
-    if not found.per_fresh:
-        return None
-
-    def litres(value: float) -> str:
-        return f"{value * BUCKET_KG * 1e3:.0f}"
-
-    def row(c: Contrast) -> tuple[str, ...]:
-        shown = "shown" if c.separated else "not shown"
-        return (
-            f"{c.a} – {c.b}", litres(c.difference), f"{litres(c.low)} to {litres(c.high)}", shown
-        )  # fmt: skip
-
-    return Table(
-        f"The same by the bucket: litres of methane from {BUCKET_KG:.0f} kg as it comes",
-        ("pair", "difference", "interval", "a difference is"),
-        tuple(row(c) for c in found.per_fresh),
-    )
-
-
-def _kinetics(result: TrialResult) -> Table:
-    rows = [
-        (
-            k.label,
-            "–" if k.rate is None else f"{k.rate.value:.2f} ± {2 * k.rate.u:.2f}",
-            f"{k.lag_d:.1f}",
-            f"{k.peak_d:.1f}",
-            f"{k.half_d:.1f}",
-            f"{k.four_fifths_d:.1f}",
-        )
-        for k in result.kinetics
-    ]
-    rows += [
-        (
-            f"{g.group}, {g.bottles} bottles",
-            f"{g.rate.value:.2f} ± {2 * g.rate.u:.2f}",
-            "",
-            "",
-            f"{g.half_d:.1f}",
-            f"{g.four_fifths_d:.1f}",
-        )
-        for g in result.group_kinetics
-    ]
-    head = ("bottle", "rate, 1/d", "lag, d", "peak, day", "half of it, day", "80 % of it, day")
-    return Table("How fast: first order after a lag, for each bottle and pooled", head, tuple(rows))
-
-
-def _bottles(assessed: Assessed) -> Table:
-    known = _values(assessed.result)
-    rows = []
-    for read in assessed.bottles:
-        row = read.row
-        gas = f"{read.biogas_m3[-1] * 1e3:.2f}" if read.biogas_m3.size else "–"
-        methane = (
-            f"{read.bottle.methane_m3[-1] * 1e3:.3f}"
-            if read.bottle is not None and read.bottle.day.size
-            else "–"
-        )
-        state = row.left_out or read.why_not or ""
-        rows.append(
-            (
-                row.name,
-                f"{row.block}/{row.position}",
-                f"{row.inoculum_kg * 1e3:.1f}",
-                f"{row.substrate_kg * (row.substrate_vs or 0.0) * 1e3:.3f}",
-                gas,
-                methane,
-                known.get(row.name, ""),
-                f"left out: {state}" if row.left_out else state,
-            )
-        )
-    head = (
-        "bottle", "block/place", "inoculum, g", "VS, g", "gas, NL", "methane, NL", "NmL/g VS", "",
-    )  # fmt: skip
-    return Table("Every bottle", head, tuple(rows))
-
-
-def _values(result: TrialResult | None) -> dict[str, str]:
-    if result is None:
-        return {}
-    return {b.label: nml(b.value) for p in result.result.potentials for b in p.bottles}
 
 
 def _mixtures(result: TrialResult) -> tuple[str, ...]:
@@ -323,8 +195,10 @@ def _teams(assessed: Assessed) -> tuple[TeamLine, ...]:
 
 
 def _notes(assessed: Assessed) -> tuple[str, ...]:
-    words = {r.share_words for r in assessed.bottles if r.share_words}
+    words = {r.methane.words for r in assessed.bottles if r.methane is not None}
     notes = [f"Methane in the gas: {text}." for text in sorted(words)]
+    if assessed.result is not None and assessed.why_one_way:
+        notes.append(f"Methane is reckoned one way only. {assessed.why_one_way}.")
     notes += [f"{r.row.name}: {r.why_not}" for r in assessed.bottles if r.why_not]
     if assessed.result is not None:
         notes += [f"{k.label}: {text}" for k in assessed.result.kinetics for text in k.doubts][:6]

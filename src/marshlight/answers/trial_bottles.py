@@ -1,45 +1,53 @@
 """From notebook rows to the engine's bottles: gas of each run, its methane, what was weighed in."""
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from marshlight.answers.analysis import ledger_of
 from marshlight.answers.composition import composition_of
-from marshlight.decide.trial import Bottle
+from marshlight.answers.trial_methane import BottleMethane, bottle_methane
+from marshlight.answers.trial_solids import INOCULUM, solids_of
+from marshlight.decide.trial import Bottle, VsContent
 from marshlight.errors import InputError, MarshlightError
+from marshlight.estimate import Estimate
 from marshlight.matter.macromolecules import theoretical_methane
 from marshlight.measure import GasLedger
 from marshlight.notebook.bridge import RunRecords, feedstock_of, run_facts
-from marshlight.notebook.models import TrialBottle
+from marshlight.notebook.models import Trial, TrialBottle
 
 Floats = NDArray[np.float64]
-# Where no gas was analysed the composition stands in, with this doubt; common practice, no source.
-_UNREAD_U = 0.05
 
 
 @dataclass(frozen=True)
 class ReadBottle:
-    """A bottle's row, its gas [m3 dry normal], its methane share by day, and the engine's view.
+    """A bottle's row, its methane and how it was reckoned, and the engine's view by each way.
 
-    ``why_not`` says why it can't be reckoned with, where it can't.
+    ``bottle`` is by the trial's own way, ``other`` by the other one, None where that can't be
+    gone.  ``why_not`` says why it can't be reckoned with at all, where it can't.
     """
 
     row: TrialBottle
     bottle: Bottle | None
-    biogas_m3: Floats
-    methane_share: Floats
-    share_words: str
+    other: Bottle | None
+    methane: BottleMethane | None
     why_not: str
 
+    @property
+    def biogas_m3(self) -> Floats:
+        """Cumulative gas at the ledger's points [m3 dry normal]."""
+        return np.zeros(0) if self.methane is None else self.methane.gas_m3
 
-def read_bottles(rows: Iterable[TrialBottle]) -> tuple[ReadBottle, ...]:
+
+def read_bottles(trial: Trial, rows: Iterable[TrialBottle]) -> tuple[ReadBottle, ...]:
     """Work out the methane of every bottle.
 
     Parameters
     ----------
+    trial : Trial
+        Says by which way, and what its materials' solids are.
     rows : iterable of TrialBottle
         With their runs.
 
@@ -48,19 +56,28 @@ def read_bottles(rows: Iterable[TrialBottle]) -> tuple[ReadBottle, ...]:
     tuple of ReadBottle
         In the order given.
     """
-    return tuple(_read(row) for row in rows)
+    solids = solids_of(trial)
+    return tuple(_read(trial, row, solids) for row in rows)
 
 
-def _read(row: TrialBottle) -> ReadBottle:
-    nothing = np.zeros(0)
+def _read(trial: Trial, row: TrialBottle, solids: Mapping[str, VsContent]) -> ReadBottle:
     try:
         records = run_facts(row.run)
         ledger = _ledger(records)
-        share, u_share, words = _methane(records, ledger.day)
-        bottle = _bottle(row, ledger, share, u_share)
+        methane = bottle_methane(records, ledger)
+        own = trial.methane_way
+        if own not in methane.by_way:
+            raise InputError(
+                "way of reckoning methane", own, methane.why_one_way, "Choose the other way"
+            )
+        made = {
+            way: _bottle(row, ledger, methane, way, solids=solids, scale_u=trial.scale_u_kg or 0.0)
+            for way in methane.by_way
+        }
     except MarshlightError as error:
-        return ReadBottle(row, None, nothing, nothing, "", str(error))
-    return ReadBottle(row, bottle, ledger.cumulative_m3, share, words, "")
+        return ReadBottle(row, None, None, None, str(error))
+    other = next((b for way, b in made.items() if way != own), None)
+    return ReadBottle(row, made[own], other, methane, "")
 
 
 def _ledger(records: RunRecords) -> GasLedger:
@@ -72,62 +89,65 @@ def _ledger(records: RunRecords) -> GasLedger:
     return ledger_of(records, log.holder, composition_of(records))
 
 
-def _methane(records: RunRecords, day: Floats) -> tuple[Floats, float, str]:
-    """Share of methane in the gas as made, air and water left aside, at each day."""
-    days, shares = [], []
-    for reading in records.of_kind("analyser"):
-        other = reading.detail.get("carbon_dioxide")
-        if reading.value and other is not None and reading.value + float(other) > 0.1:
-            days.append(reading.day)
-            shares.append(reading.value / (reading.value + float(other)))
-    if days:
-        words = f"analysed on {len(days)} days, methane over methane and carbon dioxide"
-        return np.interp(day, days, shares), 0.01, words
-    found = composition_of(records)
-    if found is not None:
-        value = found.air_free.value
-        return np.full(day.size, value), found.estimate.u, "from the newest tests of its gas"
-    charge = records.first_charge
-    mixed = charge.blend if charge is not None else None
-    if mixed is None or mixed.methane_share is None:
-        raise InputError(
-            "methane share",
-            "unknown",
-            "an analysis of the gas, or a known charge",
-            "Analyse this bottle's gas",
-        )
-    words = "not analysed: taken from what went in"
-    return np.full(day.size, mixed.methane_share.value), _UNREAD_U, words
-
-
-def _bottle(row: TrialBottle, ledger: GasLedger, share: Floats, u_share: float) -> Bottle:
-    if row.role != TrialBottle.Role.BLANK and not row.substrate_vs:
-        raise InputError(
-            f"VS of {row.material}", row.substrate_vs, "above 0 %", "Measure TS and VS first"
-        )
-    steps = np.diff(ledger.cumulative_m3, prepend=0.0)
-    # Gas of an interval holds what the share was on average between its ends.
-    between = np.concatenate([share[:1], (share[1:] + share[:-1]) / 2.0])
-    methane = np.cumsum(steps * between)
+def _bottle(
+    row: TrialBottle,
+    ledger: GasLedger,
+    methane: BottleMethane,
+    way: str,
+    *,
+    solids: Mapping[str, VsContent],
+    scale_u: float,
+) -> Bottle:
+    measured = solids.get(row.material)
+    vs = measured.mean if measured is not None else row.substrate_vs or 0.0
+    if row.role != TrialBottle.Role.BLANK and not vs:
+        raise InputError(f"VS of {row.material}", vs, "above 0 %", "Measure TS and VS first")
+    seed = solids.get(INOCULUM)
+    seed_vs = seed.mean if seed is not None else row.inoculum_vs or 0.0
     kept = ledger.day > 1e-6
-    relative = np.hypot(
-        ledger.u_m3 / np.maximum(ledger.cumulative_m3, 1e-12), u_share / np.maximum(share, 0.05)
-    )
-    return Bottle(
+    found = methane.by_way[way]
+    gas = np.maximum(np.abs(ledger.cumulative_m3), 1e-12)
+    # The analyser's own error is the same in all bottles, as are barometer and gauge.
+    share = methane.u_share / np.maximum(methane.made_share, 0.05)
+    whole = np.hypot(ledger.u_m3 / gas, share)
+    shared = np.hypot(ledger.u_shared_m3 / gas, share)
+    made = Bottle(
         label=row.name,
         role=row.role,
         group=row.material,
         inoculum_kg=row.inoculum_kg,
-        vs_kg=row.substrate_kg * (row.substrate_vs or 0.0),
+        vs_kg=row.substrate_kg * vs if row.role != TrialBottle.Role.BLANK else 0.0,
         day=ledger.day[kept],
-        methane_m3=methane[kept],
-        u_m3=(methane * relative)[kept],
+        methane_m3=found[kept],
+        u_m3=np.abs(found * whole)[kept],
+        u_shared_m3=np.abs(found * shared)[kept],
+        u_scale_kg=scale_u,
         fresh_kg=row.substrate_kg,
         vs_relative_u=row.substrate_vs_relative_u,
-        inoculum_vs_kg=row.inoculum_kg * (row.inoculum_vs or 0.0),
+        inoculum_vs_kg=row.inoculum_kg * seed_vs,
         block=str(row.block),
         position=row.position,
     )
+    if measured is None or measured.n < 2:
+        return made
+    return replace(made, vs_relative_u=measured.relative_u, vs_df=measured.df)
+
+
+def densities_of(rows: Iterable[TrialBottle]) -> dict[str, Estimate]:
+    """Bulk density of each material as its lot fills a bucket [kg/m3], where it is known."""
+    found: dict[str, Estimate] = {}
+    for row in rows:
+        if row.material in found or row.lot is None:
+            continue
+        try:
+            known = feedstock_of(row.lot).get("bulk_density")
+        except MarshlightError:
+            continue
+        if known is not None and known.value > 0.0:
+            # A bucket filled twice weighs the same within some 5 %; common practice, no source.
+            u = max(known.estimate.u, 0.05 * known.value)
+            found[row.material] = Estimate(known.value, u)
+    return found
 
 
 def theory_of(rows: Iterable[TrialBottle]) -> dict[str, float]:

@@ -4,8 +4,11 @@ from collections.abc import Mapping
 
 from marshlight import units
 from marshlight.answers.trial_result import bottles_of
-from marshlight.errors import require
+from marshlight.errors import InputError, raise_all, require
 from marshlight.notebook.models import Person, Trial
+
+# Shares typed to a tenth of a per cent may miss the whole by a little.
+_ROUNDING = 0.005
 
 
 def materials_of(trial: Trial) -> tuple[str, ...]:
@@ -14,14 +17,15 @@ def materials_of(trial: Trial) -> tuple[str, ...]:
 
 
 def keep_mixture(trial: Trial, given: Mapping[str, str], *, by: Person | None) -> str:
-    """Keep that a material is a mixture of two others, by their shares of its VS.
+    """Keep that a material is a mixture of others, by their shares of its VS.
 
     Parameters
     ----------
     trial : Trial
         The trial.
     given : mapping
-        ``mixture``, ``part`` and ``other`` name materials; ``share`` is the first part's.
+        ``mixture`` names a material; ``share-NAME`` gives the share of each part in per cent,
+        empty where it is none.
     by : Person or None
         Who says so.
 
@@ -32,21 +36,52 @@ def keep_mixture(trial: Trial, given: Mapping[str, str], *, by: Person | None) -
 
     Raises
     ------
-    InputError
-        If a material is not in the trial, or the three are not different.
+    InputErrors
+        If the material is not in the trial, a share can't be read, there are fewer than two
+        parts, or they don't add up to 100 %.
     """
-    names = tuple(given.get(key, "") for key in ("mixture", "part", "other"))
     known = materials_of(trial)
+    name = given.get("mixture", "")
     require(
-        set(names) <= set(known) and len(set(names)) == 3,
+        name in known,
         field="mixture",
-        value=", ".join(names),
-        allowed=f"three different materials of {', '.join(known)}",
-        remedy="Say which is the mixture and which are its parts",
+        value=name,
+        allowed=", ".join(known),
+        remedy="Say which material is the mixture",
     )
-    share = units.parse(
-        given.get("share", ""), "fraction", field="share", unit="%", minimum=0.01, maximum=0.99
+    parts = _parts(known, name, given)
+    total = sum(parts.values())
+    require(
+        len(parts) >= 2 and abs(total - 1.0) <= _ROUNDING,
+        field="shares of the parts",
+        value=f"{total * 100:.6g} %",
+        allowed="two or more parts that add up to 100 %",
+        remedy="Give each part's share of the mixture's VS",
     )
-    trial.mixtures = {**trial.mixtures, names[0]: {names[1]: share, names[2]: 1.0 - share}}
-    trial.save(by=by, why=f"{names[0]} is a mixture")
-    return f"{names[0]} is compared with {share * 100:.0f} % {names[1]}, the rest {names[2]}."
+    parts = {part: share / total for part, share in parts.items()}
+    trial.mixtures = {**trial.mixtures, name: parts}
+    trial.save(by=by, why=f"{name} is a mixture")
+    listed = ", ".join(f"{share * 100:.3g} % {part}" for part, share in parts.items())
+    return f"{name} is compared with {listed}."
+
+
+def _parts(known: tuple[str, ...], mixture: str, given: Mapping[str, str]) -> dict[str, float]:
+    problems: list[InputError] = []
+    parts = {}
+    for part in known:
+        text = given.get(f"share-{part}", "").strip()
+        if not text:
+            continue
+        if part == mixture:
+            problems.append(
+                InputError("share", part, "other materials only", "Leave the mixture itself empty")
+            )
+            continue
+        try:
+            parts[part] = units.parse(
+                text, "fraction", field=f"share of {part}", unit="%", minimum=0.001, maximum=0.999
+            )
+        except InputError as error:
+            problems.append(error)
+    raise_all(problems)
+    return parts

@@ -12,19 +12,32 @@ from marshlight.notebook.moments import site_zone
 METHOD = (
     "Gas is reckoned dry at 0 °C and 101.325 kPa from each bottle's own readings, with the "
     "vapour, temperature and pressure of the gas when it was read.",
-    "Methane of an interval is its gas times the mean of the methane shares at both ends; "
-    "methane share is methane over methane and carbon dioxide, by straight lines between "
-    "analyses. Where gas was not analysed, the notes say what stands in.",
+    "Methane by the gas as it was made (method 1 of Standard BMP Methods documents 201 to 203): an "
+    "interval's gas times the mean of the methane shares at both ends; methane share is methane "
+    "over methane and carbon dioxide, by straight lines between analyses. Where gas was not "
+    "analysed, the notes say what stands in.",
+    "Methane by content (method 2 of the same): gas that left times its methane share with air "
+    "counted in, and the change of methane held in the gas space, which began without any. Gas let "
+    "off after a reading has the make-up just read; gas that streams out has that read at the end "
+    "of its interval. By weight, what is neither methane nor carbon dioxide counts as nitrogen.",
     "Between readings cumulative methane runs along straight lines. All bottles are compared "
     "at the last day that every bottle was read.",
     "The blanks' mean methane per gram of inoculum, times a bottle's inoculum, is taken off; "
     "the rest over the VS weighed in is the bottle's potential (B). The potential of a material "
     "is the mean of its bottles.",
+    "VS weighed in is the fresh mass times TS times VS, the mean over the crucibles written down.",
     "Standard error of a mean: s1 from the bottles' scatter, s2 from the blanks, s3 from the VS "
     "content, added as squares. Degrees of freedom after Welch and Satterthwaite; the VS part is "
-    "taken as known.",
+    "taken as known where it was not measured more than once. s4, from gas volume, make-up of the "
+    "gas and the scale, acts on all bottles alike and stands apart.",
     "Differences: Welch's comparison with Sidak's adjustment for all pairs. The blanks' error is "
-    "common to both and enters with the difference of their inoculum over VS.",
+    "common to both and enters with the difference of their inoculum over VS; the error of the VS "
+    "content is each material's own.",
+    "By the bucket: methane per kg fresh times the bucket's fill at the lot's bulk density, whose "
+    "doubt (5 % at least) is each material's own; the VS content cancels.",
+    "Speed: all bottles of a material get one curve, the one with the least sum of AICc; its "
+    "parameters are pooled over bottles by restricted maximum likelihood, each bottle weighted by "
+    "its own error and the spread between bottles.",
     "A bottle's end: net methane of a day below 1 % of that day's net cumulative methane for "
     "three days in a row.",
     "Flagged bottles stay in the main result; the result without them stands beside it.",

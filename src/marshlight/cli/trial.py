@@ -53,7 +53,10 @@ def _trial(page: Any, out: Console) -> None:
     out.print(f"{page.standing}\n{page.what}")
     for flag in page.flags:
         out.print(f"\n{flag.text} {flag.evidence} {flag.todo}")
-    tables = (page.potentials, page.contrasts, page.buckets, page.without, page.bottles)
+    tables = (
+        page.potentials, page.contrasts, *page.buckets, page.other_way, page.without,
+        *page.kinetics, page.bottles,
+    )  # fmt: skip
     for found in tables:
         if found is not None and found.rows:
             rows = [list(row) for row in found.rows]

@@ -79,6 +79,8 @@ class GasLedger:
         Share of air in the head-space gas, zero where no head-space is known [-].
     sources : tuple of str
         Keys of the sources that the figures rest on.
+    held_m3 : array, shape (n,)
+        Gas in the head-space at each point, zero where none is known [m3].
     """
 
     day: FloatArray
@@ -96,6 +98,7 @@ class GasLedger:
     interval_lower_bound: BoolArray
     air_share: FloatArray = field(default_factory=lambda: np.zeros(0))
     sources: tuple[str, ...] = ()
+    held_m3: FloatArray = field(default_factory=lambda: np.zeros(0))
 
     @property
     def intervals(self) -> Intervals:
@@ -220,6 +223,7 @@ def build_ledger(
         interval_lower_bound=total.interval_unseen,
         air_share=np.divide(left, space, out=np.zeros_like(left), where=space > 0.0),
         sources=_sources(holder, around),
+        held_m3=space,
     )
 
 

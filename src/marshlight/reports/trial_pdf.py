@@ -46,7 +46,7 @@ def _data(report: TrialReport) -> dict[str, Any]:
     assert result is not None
     assert page.axis is not None
     words = {True: "met", False: "not met", None: "not known"}
-    tables = (page.potentials, page.contrasts, page.buckets)
+    tables = (page.potentials, page.contrasts, *page.buckets, page.other_way)
     return {
         "name": page.name,
         "site": report.site,
@@ -77,7 +77,7 @@ def _data(report: TrialReport) -> dict[str, Any]:
             for c in page.criteria
         ],
         "bottles": asdict(page.bottles),
-        "kinetics": asdict(page.kinetics) if page.kinetics else None,
+        "kinetics": [asdict(t) for t in page.kinetics],
         "method": list(report.method),
         "notes": list(page.notes),
         "sources": [f"{s.citation} ({s.how_in_words})" for s in page.sources],

@@ -3,11 +3,16 @@
 import io
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from itertools import zip_longest
 from typing import Any
+
+import numpy as np
 
 from marshlight.answers.trial_bottles import ReadBottle
 from marshlight.answers.trial_report import TrialReport
 
+# Stands for no end of degrees of freedom, where the error of the VS is stated and not measured.
+_KNOWN_DF = 1e30
 _BOLD = "Gas and methane in NL (dry, 0 degC, 101.325 kPa), masses in g, potentials in NmL/g VS."
 
 
@@ -45,10 +50,12 @@ def trial_sheet(report: TrialReport) -> bytes:
     result, gas, bottles = book.active, book.create_sheet("Gas"), book.create_sheet("Bottles")
     result.title = "Result"
     read = [b for b in report.assessed.bottles if b.bottle is not None and not b.row.left_out]
-    _gas(gas, read, places)
+    _gas(gas, read, report, places)
     _bottles(bottles, read, report, places)
     _result(result, report, places)
     _criteria(book.create_sheet("Criteria"), report)
+    _solids(book.create_sheet("Solids"), report)
+    _tables(book.create_sheet("Speed and buckets"), report)
     _raw(book.create_sheet("Readings"), report)
     _words(book.create_sheet("Method"), report)
     for sheet in book.worksheets:
@@ -77,29 +84,46 @@ def _head(sheet: Any, row: int) -> None:
     sheet.freeze_panes = f"B{row + 1}"
 
 
-def _gas(sheet: Any, read: Sequence[ReadBottle], places: _Places) -> None:
-    """Cumulative gas and methane share as numbers, cumulative methane as a formula."""
-    _put(
-        sheet,
-        [["bottle", "day", "gas, NL, cumulative", "methane share", "methane, NL, cumulative"]],
-    )
+def _gas(sheet: Any, read: Sequence[ReadBottle], report: TrialReport, places: _Places) -> None:
+    """What passed and was held and the shares as numbers, cumulative methane as a formula."""
+    by_content = report.assessed.trial.methane_way == "by_content"
+    head = [
+        "bottle", "day", "gas, NL, cumulative", "methane over methane and CO2",
+        "methane, NL, cumulative", "left the bottle, NL", "held in it, NL",
+        "methane share, air counted in",
+    ]  # fmt: skip
+    _put(sheet, [head])
     _head(sheet, 1)
     row = 2
     for one in read:
         assert one.bottle is not None
-        skipped = one.biogas_m3.size - one.bottle.day.size
+        assert one.methane is not None
+        found = one.methane
+        skipped = found.gas_m3.size - one.bottle.day.size
         places.first[one.row.name] = row
         for i, day in enumerate(one.bottle.day):
-            gas, share = one.biogas_m3[skipped + i], one.methane_share[skipped + i]
-            if i == 0:
-                before = float(one.bottle.methane_m3[0]) * 1e3
-                formula: Any = f"=C{row}*D{row}" if skipped == 0 else before
+            at = skipped + i
+            before = float(one.bottle.methane_m3[0]) * 1e3
+            if by_content:
+                formula: Any = before if i == 0 else _by_content(row, let_off=found.gas.let_off)
+            elif i == 0:
+                formula = f"=C{row}*D{row}" if skipped == 0 else before
             else:
                 formula = f"=E{row - 1}+(C{row}-C{row - 1})*(D{row}+D{row - 1})/2"
-            _put(
-                sheet, [[_safe(one.row.name), float(day), float(gas) * 1e3, float(share), formula]]
-            )
+            share = float(found.content_share[at]) if found.content_share.size else None
+            line = [
+                _safe(one.row.name), float(day), float(found.gas_m3[at]) * 1e3,
+                float(found.made_share[at]), formula, float(found.gas.passed_m3[at]) * 1e3,
+                float(found.gas.held_m3[at]) * 1e3, share,
+            ]  # fmt: skip
+            _put(sheet, [line])
             row += 1
+
+
+def _by_content(row: int, *, let_off: bool) -> str:
+    """Balance over the gas space: what left with its share, and the change of what was held."""
+    leaving = row - 1 if let_off else row
+    return f"=E{row - 1}+(F{row}-F{row - 1})*H{leaving}+G{row}*H{row}-G{row - 1}*H{row - 1}"
 
 
 def _bottles(sheet: Any, read: Sequence[ReadBottle], report: TrialReport, places: _Places) -> None:
@@ -180,7 +204,8 @@ def _result(sheet: Any, report: TrialReport, places: _Places) -> None:
             [
                 "material", "bottles", "potential", "sd of bottles", "s1", "s2", "s3",
                 "standard error", "sd, blanks included", "relative sd", "degrees of freedom",
-                "low", "high", "inoculum over VS",
+                "low", "high", "inoculum over VS", "degrees of freedom of s3",
+                "s4: instruments, all bottles alike",
             ],
         ],
     )  # fmt: skip
@@ -211,10 +236,12 @@ def _potential(p: Any, row: int, places: _Places) -> list[Any]:
         f"=SQRT(E{row}^2+F{row}^2+G{row}^2)",
         f"=SQRT(B{row})*H{row}",
         f"=I{row}/C{row}",
-        f"=H{row}^4/(E{row}^4/(B{row}-1)+F{row}^4/$B$7)" if several else "",
+        f"=H{row}^4/(E{row}^4/(B{row}-1)+F{row}^4/$B$7+G{row}^4/O{row})" if several else "",
         f"=C{row}-{_quantile(f'K{row}', '1-$B$8')}*H{row}" if several else "",
         f"=C{row}+{_quantile(f'K{row}', '1-$B$8')}*H{row}" if several else "",
         f"=AVERAGE({listed('K')})",
+        p.s3_df if np.isfinite(p.s3_df) else _KNOWN_DF,
+        p.s4 * 1e3,
     ]
 
 
@@ -238,7 +265,7 @@ def _differences(sheet: Any, report: TrialReport, places: _Places) -> None:
     for row, c in enumerate(contrasts, start=first + 1):
         a, b = places.group[c.a], places.group[c.b]
         shared = f"((N{a}-N{b})*$B$6)"
-        below = f"(E{a}^4/(B{a}-1)+E{b}^4/(B{b}-1)+{shared}^4/$B$7)"
+        below = f"(E{a}^4/(B{a}-1)+E{b}^4/(B{b}-1)+G{a}^4/O{a}+G{b}^4/O{b}+{shared}^4/$B$7)"
         half = f"{_quantile(f'D{row}', tails)}*C{row}"
         _put(
             sheet,
@@ -246,7 +273,7 @@ def _differences(sheet: Any, report: TrialReport, places: _Places) -> None:
                 [
                     _safe(f"{c.a} - {c.b}"),
                     f"=C{a}-C{b}",
-                    f"=SQRT(E{a}^2+E{b}^2+{shared}^2)",
+                    f"=SQRT(E{a}^2+E{b}^2+G{a}^2+G{b}^2+{shared}^2)",
                     f"=C{row}^4/{below}",
                     f"=B{row}-{half}",
                     f"=B{row}+{half}",
@@ -268,6 +295,28 @@ def _criteria(sheet: Any, report: TrialReport) -> None:
     _put(sheet, [[], ["flag", "bottles", "evidence", "what to do"]])
     for f in report.page.flags:
         _put(sheet, [[_safe(f.text), _safe(", ".join(f.labels)), f.evidence, f.todo]])
+
+
+def _solids(sheet: Any, report: TrialReport) -> None:
+    """TS and VS of each crucible; their product by formula."""
+    _put(sheet, [["material", "TS, share of fresh", "VS, share of TS", "VS, share of fresh"]])
+    _head(sheet, 1)
+    row = 2
+    for name, kept in report.assessed.trial.solids.items():
+        for ts, vs in zip_longest(kept["ts"], kept["vs"]):
+            both = ts is not None and vs is not None
+            _put(sheet, [[_safe(name), ts, vs, f"=B{row}*C{row}" if both else None]])
+            row += 1
+
+
+def _tables(sheet: Any, report: TrialReport) -> None:
+    """What the page shows beside the main result, as it shows it."""
+    page = report.page
+    for table in (*page.kinetics, *page.buckets, page.other_way):
+        if table is not None:
+            _put(sheet, [[table.caption], list(table.head)])
+            _put(sheet, [[_safe(cell) for cell in line] for line in table.rows])
+            _put(sheet, [[]])
 
 
 def _raw(sheet: Any, report: TrialReport) -> None:

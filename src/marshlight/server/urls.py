@@ -70,6 +70,7 @@ urlpatterns = [
     path("trials/library/", trial_library.trial_library, name="trial-library"),
     path("trials/<uuid:ident>/", trial.trial, name="trial"),
     path("trials/<uuid:ident>/rack/", trial_rack.trial_rack, name="trial-rack"),
+    path("trials/<uuid:ident>/solids/", trial.trial_solids, name="trial-solids"),
     path("trials/<uuid:ident>/plan/", trial.trial_plan, name="trial-plan"),
     path("trials/<uuid:ident>/report/<str:form>/", trial_report.trial_report, name="trial-report"),
     path("set-up/", set_up.set_up, name="set-up"),

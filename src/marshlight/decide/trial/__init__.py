@@ -1,7 +1,8 @@
 """Trials: which material gives more methane, and whether one may say so."""
 
-from marshlight.decide.trial.assessing import assess_trial
+from marshlight.decide.trial.assessing import assess_trial, reckon_anew
 from marshlight.decide.trial.bottles import ROLES, Bottle, common_day
+from marshlight.decide.trial.bucket import BUCKET_M3, BucketGas
 from marshlight.decide.trial.comparing import (
     Contrast,
     Group,
@@ -14,8 +15,18 @@ from marshlight.decide.trial.criteria import Criterion, Known, criteria
 from marshlight.decide.trial.design import Design, Material, Plan, design_trial, layout
 from marshlight.decide.trial.facts import Reckoning, TrialFacts, TrialResult
 from marshlight.decide.trial.flags import Flag, flags
-from marshlight.decide.trial.kinetics import bottle_kinetics, group_kinetics
+from marshlight.decide.trial.hierarchy import Hierarchy, pool_bottles
+from marshlight.decide.trial.kinetics import BottleKinetics, bottle_kinetics
+from marshlight.decide.trial.methane import (
+    WAYS,
+    BottleGas,
+    mass_loss_volume,
+    methane_as_made,
+    methane_by_content,
+    mixture_density_kg_m3,
+)
 from marshlight.decide.trial.mixture import Synergy, synergy
+from marshlight.decide.trial.pooled_kinetics import GroupKinetics, group_kinetics
 from marshlight.decide.trial.pooling import Drawn, OwnResult, drawn_toward
 from marshlight.decide.trial.potential import InoculumGas, Potential, inoculum_gas, potential
 from marshlight.decide.trial.power import (
@@ -26,20 +37,29 @@ from marshlight.decide.trial.power import (
 )
 from marshlight.decide.trial.rack import RoundDoubt, Step, round_doubts
 from marshlight.decide.trial.robust import Shuffled, shuffled
+from marshlight.decide.trial.solids import MeasuredSolids, VsContent, vs_content
 from marshlight.decide.trial.stopping import Stopping, stopping
 
 __all__ = [
+    "BUCKET_M3",
     "ROLES",
+    "WAYS",
     "Bottle",
+    "BottleGas",
+    "BottleKinetics",
+    "BucketGas",
     "Contrast",
     "Criterion",
     "Design",
     "Drawn",
     "Flag",
     "Group",
+    "GroupKinetics",
+    "Hierarchy",
     "InoculumGas",
     "Known",
     "Material",
+    "MeasuredSolids",
     "OwnResult",
     "Plan",
     "Potential",
@@ -52,6 +72,7 @@ __all__ = [
     "Synergy",
     "TrialFacts",
     "TrialResult",
+    "VsContent",
     "assess_trial",
     "bottle_kinetics",
     "bottles_needed",
@@ -65,13 +86,20 @@ __all__ = [
     "group_kinetics",
     "inoculum_gas",
     "layout",
+    "mass_loss_volume",
+    "methane_as_made",
+    "methane_by_content",
+    "mixture_density_kg_m3",
+    "pool_bottles",
     "pooled_power",
     "potential",
+    "reckon_anew",
     "round_doubts",
     "shuffled",
     "smallest_difference",
     "stopping",
     "synergy",
+    "vs_content",
     "welch",
     "welch_power",
 ]

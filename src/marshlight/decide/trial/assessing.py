@@ -6,18 +6,15 @@ from dataclasses import replace
 import numpy as np
 
 from marshlight.decide.trial.bottles import Bottle, common_day, grouped
+from marshlight.decide.trial.bucket import bucket_gas, bucket_groups
 from marshlight.decide.trial.comparing import Contrast, Group, SharedError, compare_pairs
 from marshlight.decide.trial.criteria import Known, criteria
 from marshlight.decide.trial.facts import Reckoning, TrialFacts, TrialResult
 from marshlight.decide.trial.flags import Flag, flags
-from marshlight.decide.trial.kinetics import (
-    BottleKinetics,
-    GroupKinetics,
-    bottle_kinetics,
-    group_kinetics,
-)
+from marshlight.decide.trial.kinetics import BottleKinetics, bottle_kinetics
 from marshlight.decide.trial.mixture import Synergy, synergy
-from marshlight.decide.trial.potential import inoculum_gas, potential
+from marshlight.decide.trial.pooled_kinetics import GroupKinetics, group_kinetics
+from marshlight.decide.trial.potential import Potential, inoculum_gas, potential
 from marshlight.decide.trial.power import smallest_difference
 from marshlight.decide.trial.robust import shuffled
 from marshlight.decide.trial.stopping import Stopping, stopping
@@ -34,6 +31,7 @@ SOURCES = (
     "sidak_1967",
     "janssen_1997",
     "kinetic_review_2020",
+    "patterson_thompson_1971",
 )
 
 
@@ -91,7 +89,7 @@ def assess_trial(facts: TrialFacts) -> TrialResult:
         criteria=lines,
         flags=found,
         stops=stops,
-        kinetics=each,
+        kinetics=tuple(replace(k, fits={}) for k in each),
         group_kinetics=_grouped_kinetics(each),
         degradability={
             p.group: p.mean / facts.theory[p.group]
@@ -104,6 +102,32 @@ def assess_trial(facts: TrialFacts) -> TrialResult:
     )
 
 
+def reckon_anew(facts: TrialFacts) -> Reckoning:
+    """Work out potentials and differences alone, as for methane reckoned by another way.
+
+    Parameters
+    ----------
+    facts : TrialFacts
+        Bottles with their methane.
+
+    Returns
+    -------
+    Reckoning
+        Of all bottles that were not left out.
+
+    Raises
+    ------
+    InputError
+        If there are fewer than two blanks, or a bottle was never read.
+
+    References
+    ----------
+    hafner_2020_calculation
+    """
+    kept = [b for b in facts.bottles if b.label not in facts.left_out]
+    return _reckon(kept, facts, common_day(kept))
+
+
 def _reckon(bottles: Sequence[Bottle], facts: TrialFacts, day: float) -> Reckoning:
     groups = grouped(bottles)
     inoculum = inoculum_gas(groups.pop("", []), day)
@@ -112,29 +136,40 @@ def _reckon(bottles: Sequence[Bottle], facts: TrialFacts, day: float) -> Reckoni
     )
     samples = [p for p in found if p.role == "sample" and p.n >= 2]
     shared = SharedError(inoculum.standard_error, inoculum.n - 1.0)
-    compared = [Group(p.group, p.values, p.inoculum_ratio) for p in samples]
-    contrasts: tuple[Contrast, ...] = ()
-    fresh: tuple[Contrast, ...] = ()
-    if len(compared) >= 2:
-        contrasts = compare_pairs(compared, method=facts.method, shared=shared, level=facts.level)
-        known = [(g, p.vs_per_fresh) for g, p in zip(compared, samples, strict=True)]
-        if all(np.isfinite(share) for _, share in known):
-            scaled = [Group(g.name, tuple(v * s for v in g.values), g.lever * s) for g, s in known]
-            fresh = compare_pairs(scaled, method=facts.method, shared=shared, level=facts.level)
+    compared = [Group(p.group, p.values, p.inoculum_ratio, p.s3, p.s3_df) for p in samples]
+    fresh = [_by_fresh(p) for p in samples if np.isfinite(p.vs_per_fresh)]
+    buckets = bucket_groups(samples, facts.bulk_density)
+
+    def pairs(groups: Sequence[Group]) -> tuple[Contrast, ...]:
+        # One figure by fresh mass or bucket for some of the materials would compare nothing.
+        if len(groups) < max(2, len(compared)):
+            return ()
+        return compare_pairs(groups, method=facts.method, shared=shared, level=facts.level)
+
+    contrasts = pairs(compared)
     by_name = {g.name: g for g in compared}
+    blanks = (shared.u, shared.df)
     partial = Reckoning(
         tuple(b.label for b in bottles),
         inoculum,
         found,
         contrasts,
         tuple(shuffled(by_name[c.a].values, by_name[c.b].values) for c in contrasts),
-        fresh,
+        pairs(fresh),
+        bucket_gas(buckets, facts.bulk_density, blanks, level=facts.level),
+        pairs(buckets),
         _synergies(facts, by_name, shared),
         "",
     )
     return replace(
         partial, sentence=verdict_sentence(contrasts, smallest_seen=_smallest_seen(partial))
     )
+
+
+def _by_fresh(p: Potential) -> Group:
+    """Methane per kg fresh: the VS content and its doubt cancel."""
+    share = p.vs_per_fresh
+    return Group(p.group, tuple(v * share for v in p.values), p.inoculum_ratio * share)
 
 
 def _synergies(

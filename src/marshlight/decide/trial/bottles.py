@@ -21,8 +21,10 @@ class Bottle:
     """A bottle: its role, its masses, and cumulative dry normal methane by day.
 
     ``group`` names the material that replicates share ("" in blanks); ``vs_kg`` is substrate VS
-    [kg], ``vs_relative_u`` the relative standard error of the substrate's VS content, and
-    ``fresh_kg`` the substrate weighed in.  ``u_m3`` is the standard uncertainty of the methane.
+    [kg], ``vs_relative_u`` the relative standard error of the substrate's VS content with
+    ``vs_df`` degrees of freedom, and ``fresh_kg`` the substrate weighed in.  ``u_m3`` is the
+    standard uncertainty of the methane, ``u_shared_m3`` its part that all bottles share
+    (instruments), ``u_scale_kg`` that of the scale.
 
     Raises
     ------
@@ -40,6 +42,9 @@ class Bottle:
     u_m3: Floats = field(default_factory=_nothing)
     fresh_kg: float = 0.0
     vs_relative_u: float = 0.0
+    vs_df: float = float("inf")
+    u_shared_m3: Floats = field(default_factory=_nothing)
+    u_scale_kg: float = 0.0
     inoculum_vs_kg: float = 0.0
     block: str = ""
     position: int = 0
@@ -91,6 +96,12 @@ class Bottle:
         if not self.u_m3.size:
             return 0.0
         return float(np.interp(day, np.r_[0.0, self.day], np.r_[0.0, self.u_m3]))
+
+    def u_shared_at(self, day: float) -> float:
+        """Part of the uncertainty at a day that all bottles share [m3]; 0 where none is known."""
+        if not self.u_shared_m3.size:
+            return 0.0
+        return float(np.interp(day, np.r_[0.0, self.day], np.r_[0.0, self.u_shared_m3]))
 
 
 def common_day(bottles: Sequence[Bottle]) -> float:

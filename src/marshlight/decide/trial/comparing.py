@@ -20,12 +20,15 @@ class Group:
     """Replicates of one material; ``lever`` says how the shared blank error moves its mean.
 
     A mean potential moves by minus ``lever`` times the error of the blanks' mean: it is the
-    mean of inoculum over substrate VS.
+    mean of inoculum over substrate VS.  ``own_u`` is an error that all its bottles share and no
+    other group does (the VS content, or a bucket's weight), with ``own_df`` degrees of freedom.
     """
 
     name: str
     values: tuple[float, ...]
     lever: float = 0.0
+    own_u: float = 0.0
+    own_df: float = float("inf")
 
     @property
     def mean(self) -> float:
@@ -97,7 +100,8 @@ def welch(
     Notes
     -----
     The blanks' error is common to both means and mostly cancels: it enters with the difference
-    of the groups' levers, not twice.  Degrees of freedom after Welch and Satterthwaite.
+    of the groups' levers, not twice.  The VS content's error is each group's own.  Degrees of
+    freedom after Welch and Satterthwaite.
 
     References
     ----------
@@ -106,6 +110,7 @@ def welch(
     _enough((a, b))
     parts = [(a.variance / len(a.values), len(a.values) - 1.0)]
     parts.append((b.variance / len(b.values), len(b.values) - 1.0))
+    parts += [(g.own_u**2, g.own_df) for g in (a, b)]
     if shared is not None and shared.df > 0.0:
         parts.append((((a.lever - b.lever) * shared.u) ** 2, shared.df))
     variance = sum(v for v, _ in parts)

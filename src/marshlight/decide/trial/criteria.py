@@ -37,13 +37,14 @@ class Criterion:
 class Known:
     """What is known beside the readings; None where it isn't.
 
-    ``inoculum_alkalinity`` in kg CaCO3/m3; ``solids_measured`` is how often TS and VS were
-    measured of the material measured least often.
+    ``inoculum_alkalinity`` in kg CaCO3/m3; ``solids`` tells how often TS and VS of each material
+    were measured, ``solids_measured``, where only that is known, of the one measured least.
     """
 
     inoculum_ph: float | None = None
     inoculum_alkalinity: float | None = None
     solids_measured: int | None = None
+    solids: Mapping[str, int] = field(default_factory=dict)
     leaks: Mapping[str, float] = field(default_factory=dict)
 
 
@@ -183,11 +184,14 @@ def _blanks_as_long(bottles: Sequence[Bottle]) -> Criterion:
 
 
 def _solids(known: Known) -> Criterion:
-    n = known.solids_measured
+    n = min(known.solids.values()) if known.solids else known.solids_measured
+    found = "not known" if n is None else f"{n} times"
+    if known.solids:
+        found = ", ".join(f"{name} {times}" for name, times in known.solids.items())
     return Criterion(
         "solids",
         "TS and VS measured in triplicate",
-        "not known" if n is None else f"{n} times",
+        found,
         "three times, inoculum and every material",
         None if n is None else n >= FEWEST,
         "An error in VS is an error of the same size in the potential.",

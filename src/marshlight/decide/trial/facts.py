@@ -4,14 +4,17 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from marshlight.decide.trial.bottles import Bottle
+from marshlight.decide.trial.bucket import BucketGas
 from marshlight.decide.trial.comparing import Contrast
 from marshlight.decide.trial.criteria import Criterion, Known
 from marshlight.decide.trial.flags import Flag
-from marshlight.decide.trial.kinetics import BottleKinetics, GroupKinetics
+from marshlight.decide.trial.kinetics import BottleKinetics
 from marshlight.decide.trial.mixture import Synergy
+from marshlight.decide.trial.pooled_kinetics import GroupKinetics
 from marshlight.decide.trial.potential import InoculumGas, Potential
 from marshlight.decide.trial.robust import Shuffled
 from marshlight.decide.trial.stopping import Stopping
+from marshlight.estimate import Estimate
 
 
 @dataclass(frozen=True)
@@ -19,13 +22,15 @@ class TrialFacts:
     """A trial's bottles and what is known beside them.
 
     ``theory`` is the methane a material could give at most [m3/kg VS]; ``mixtures`` maps a
-    mixture to its parts and their shares of its VS; ``left_out`` are labels that a person left
-    out on purpose, with the reason.
+    mixture to its parts and their shares of its VS; ``bulk_density`` is how a material fills a
+    bucket [kg fresh/m3]; ``left_out`` are labels that a person left out on purpose, with the
+    reason.
     """
 
     bottles: tuple[Bottle, ...]
     theory: Mapping[str, float] = field(default_factory=dict)
     mixtures: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
+    bulk_density: Mapping[str, Estimate] = field(default_factory=dict)
     left_out: Mapping[str, str] = field(default_factory=dict)
     known: Known | None = None
     method: str = "welch_sidak"
@@ -42,6 +47,8 @@ class Reckoning:
     contrasts: tuple[Contrast, ...]
     shuffled: tuple[Shuffled, ...]
     per_fresh: tuple[Contrast, ...]
+    buckets: tuple[BucketGas, ...]
+    per_bucket: tuple[Contrast, ...]
     synergies: tuple[Synergy, ...]
     sentence: str
 

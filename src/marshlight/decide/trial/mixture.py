@@ -91,6 +91,7 @@ def synergy(
     expected = sum(share * g.mean for g, share in parts)
     weighted = [(mixture, 1.0), *((g, share) for g, share in parts)]
     terms = [(w**2 * g.variance / len(g.values), len(g.values) - 1.0) for g, w in weighted]
+    terms += [((w * g.own_u) ** 2, g.own_df) for g, w in weighted]
     if shared is not None and shared.df > 0.0:
         lever = mixture.lever - sum(share * g.lever for g, share in parts)
         terms.append(((lever * shared.u) ** 2, shared.df))

@@ -41,11 +41,13 @@ class BottlePotential:
 
 @dataclass(frozen=True)
 class Potential:
-    """Methane potential of one material [m3/kg VS] with the three parts of its doubt.
+    """Methane potential of one material [m3/kg VS] with the parts of its doubt.
 
-    ``s1`` is from the bottles' scatter, ``s2`` from the blanks, ``s3`` from the VS content;
-    ``s_bmp`` is the standard deviation that the acceptance rule looks at, ``low`` to ``high``
-    the interval of the mean at ``level``.
+    ``s1`` is from the bottles' scatter, ``s2`` from the blanks, ``s3`` from the VS content with
+    ``s3_df`` degrees of freedom; ``s_bmp`` is the standard deviation that the acceptance rule
+    looks at, ``low`` to ``high`` the interval of the mean at ``level``.  ``s4`` is from gas
+    volume, gas make-up and scale, which act on all bottles of the trial alike: it matters when
+    the figure is held against other laboratories, and hardly between materials of one trial.
     """
 
     group: str
@@ -56,6 +58,8 @@ class Potential:
     s1: float
     s2: float
     s3: float
+    s3_df: float
+    s4: float
     standard_error: float
     s_bmp: float
     df: float
@@ -159,7 +163,9 @@ def potential(
     Notes
     -----
     Equations 3 to 5 and the three-part standard deviation of the reference: bottles, blanks,
-    VS content.  Degrees of freedom after Welch and Satterthwaite, the VS part taken as known.
+    VS content.  Degrees of freedom after Welch and Satterthwaite; the VS part counts as known
+    where it is not from replicates.  ``s4`` is kept apart: the reference has no such part, and
+    it is no scatter.
 
     References
     ----------
@@ -181,7 +187,8 @@ def potential(
     s2 = float(np.sqrt(np.mean([b.u_blank**2 for b in single])))
     s3 = float(np.sqrt(np.mean((relative * values) ** 2)))
     error = float(np.sqrt(s1**2 + s2**2 + s3**2))
-    df = _degrees(error, (s1, n - 1), (s2, inoculum.n - 1))
+    vs_df = float(np.mean([b.vs_df for b in bottles]))
+    df = _degrees(error, (s1, n - 1), (s2, inoculum.n - 1), (s3, vs_df))
     half = float(stdtrit(df, 0.5 + level / 2.0)) * error if df > 0.0 else float("inf")
     known = [b.vs_kg / b.fresh_kg for b in bottles if b.fresh_kg > 0.0]
     share = float(np.mean(known)) if known else float("nan")
@@ -194,6 +201,8 @@ def potential(
         s1=s1,
         s2=s2,
         s3=s3,
+        s3_df=vs_df,
+        s4=float(np.mean([_instruments(b, inoculum, day) for b in bottles])),
         standard_error=error,
         s_bmp=float(np.sqrt(n)) * error,
         df=df,
@@ -224,9 +233,23 @@ def _one(bottle: Bottle, inoculum: InoculumGas, day: float) -> BottlePotential:
     )
 
 
-def _degrees(error: float, *parts: tuple[float, int]) -> float:
+def _instruments(bottle: Bottle, inoculum: InoculumGas, day: float) -> float:
+    """Doubt of one bottle's potential that all bottles share [m3/kg VS].
+
+    Volume and make-up of the gas err in blanks and bottle alike, so their part of the inoculum's
+    gas goes with it; the scale errs in the substrate and in the inoculum weighed in.
+    """
+    one = _one(bottle, inoculum, day)
+    gas = bottle.u_shared_at(day) / one.gross_m3 * abs(one.value) if one.gross_m3 > 0.0 else 0.0
+    weighed = bottle.fresh_kg or bottle.vs_kg
+    substrate = bottle.u_scale_kg / weighed * one.value
+    seeded = inoculum.mean * bottle.u_scale_kg / bottle.vs_kg
+    return float(np.sqrt(gas**2 + substrate**2 + seeded**2))
+
+
+def _degrees(error: float, *parts: tuple[float, float]) -> float:
     """Satterthwaite's degrees of freedom; a part without any leaves only what the rest gives."""
     below = sum(s**4 / df for s, df in parts if df > 0 and s > 0.0)
     if any(df < 1 for _, df in parts):
         return 0.0
-    return error**4 / below if below > 0.0 else float(sum(df for _, df in parts))
+    return error**4 / below if below > 0.0 else float(sum(df for _, df in parts[:2]))

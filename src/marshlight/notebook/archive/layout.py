@@ -18,7 +18,7 @@ from ..models import (
 )
 
 ARCHIVE_FORMAT = "marshlight notebook archive"
-SCHEMA = 2
+SCHEMA = 3
 """Raised whenever a field is added, dropped or changes its meaning."""
 MANIFEST = "manifest.json"
 # Each table only points to tables before it, or to itself.

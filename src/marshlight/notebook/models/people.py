@@ -31,12 +31,16 @@ class Site(Setup):
 
 
 class Person(Setup):
-    """Someone who writes in the notebook; named by role where no name is wanted."""
+    """Someone who writes in the notebook; named by role where no name is wanted.
+
+    A group of a class goes by the name that its bottles' ``team`` bears; no pupil is named.
+    """
 
     class Role(models.TextChoices):
         LEAD = "lead", "lead: sets up, invites, records"
         KEEPER = "keeper", "keeper: records and corrects"
         READER = "reader", "reader: looks only"
+        GROUP = "group", "group of a class: its own bottles of a trial only"
 
     role = models.CharField(max_length=10, choices=Role.choices, default=Role.KEEPER)
     user = models.OneToOneField(

@@ -9,7 +9,15 @@ from .things import Lot
 
 
 class Trial(Setup):
-    """What a trial is about and what is known of its inoculum."""
+    """What a trial is about and what is known of its inoculum.
+
+    ``solids`` maps a material, or "inoculum", to replicates of its TS (over fresh mass) and VS
+    (over TS): ``{"ts": [...], "vs": [...]}``.
+    """
+
+    class MethaneWay(models.TextChoices):
+        AS_MADE = "as_made", "by the gas as it was made, air left aside"
+        BY_CONTENT = "by_content", "by what left the bottle and what was still in it"
 
     site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="trials")
     ratio = models.FloatField(
@@ -20,6 +28,15 @@ class Trial(Setup):
     inoculum_alkalinity = models.FloatField(null=True, blank=True, help_text="As CaCO3 [kg/m3].")
     solids_measured = models.PositiveIntegerField(
         null=True, blank=True, help_text="How often TS and VS of each material were measured."
+    )
+    solids = models.JSONField(
+        default=dict, blank=True, help_text="Replicates of TS and VS, by material."
+    )
+    methane_way = models.CharField(
+        max_length=12, choices=MethaneWay.choices, default=MethaneWay.AS_MADE
+    )
+    scale_u_kg = models.FloatField(
+        null=True, blank=True, help_text="Standard uncertainty of what was weighed in [kg]."
     )
     mixtures = models.JSONField(
         default=dict, blank=True, help_text="Mixture to its parts and their shares of its VS."

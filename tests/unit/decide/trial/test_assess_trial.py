@@ -125,7 +125,7 @@ def test_degradability_is_the_potential_over_the_theory() -> None:
 def test_each_bottle_has_its_speed_and_materials_keep_their_order() -> None:
     result = assess_trial(_trial())
     assert len(result.kinetics) == 12
-    rate = {g.group: g.rate.value for g in result.group_kinetics}
+    rate = {g.group: g.parameters["rate"].value for g in result.group_kinetics}
     assert rate["whey"] > rate["bread"] > rate["pomace"]
     whey = next(k for k in result.kinetics if k.group == "whey")
     assert whey.half_d < whey.four_fifths_d < 6.0
