@@ -7,6 +7,7 @@ import numpy as np
 
 from marshlight.answers.analysis import Analysis
 from marshlight.apparatus import Bag, Counter, DisplacementColumn, FloatingCylinder, SealedBottle
+from marshlight.decide.watch.steps import overflow
 from marshlight.errors import InputError, MarshlightError
 from marshlight.matter.mixing import Part
 from marshlight.notebook.bridge import Charge, RunRecords
@@ -27,6 +28,8 @@ from marshlight.process.model import (
 )
 
 WATER_KG_M3 = 1000.0
+# Slurry thicker than this is hard to pour and to stir (source `practice_pourable`).
+POURABLE_TS = 0.10
 # What the notebook calls a dose, and the model.
 DOSED = {
     "bicarbonate": "sodium bicarbonate",
@@ -34,8 +37,6 @@ DOSED = {
     "soda": "soda ash",
     "lime": "slaked lime",
 }
-# Slurry is drawn off rather than filled above this share of the vessel: our choice.
-FULLEST = 0.95
 # A change of temperature smaller than this is not worth a step of its own: our choice.
 _STEP_K = 0.5
 _MOST_STEPS = 40
@@ -118,6 +119,13 @@ def liquid_of(parts: Sequence[Part], water_kg: float = 0.0) -> Liquid:
     for part in parts:
         whole = whole + liquid_from_feedstock(part.feedstock, part.mass_kg)
     return whole
+
+
+def thinned(parts: Sequence[Part]) -> Liquid:
+    """Pour materials with as much water as makes them pourable: a tenth of solids at most."""
+    mass = sum(part.mass_kg for part in parts)
+    solids = sum(part.mass_kg * part.feedstock.value("TS") for part in parts)
+    return liquid_of(parts, max(solids / POURABLE_TS - mass, 0.0))
 
 
 def _holder(records: RunRecords, notes: list[str]) -> Holder:
@@ -205,12 +213,6 @@ def _fed(
         notes.append(f"A feed on day {day:.0f} is left out: what it was is not written down.")
         return []
     return [*overflow(day, liquid, level_m3, vessel_m3), Feed(day, liquid)]
-
-
-def overflow(day: float, liquid: Liquid, level_m3: float, vessel_m3: float) -> list[Event]:
-    """Draw off what a feed would lift above the fullest that a vessel is run."""
-    over = level_m3 + liquid.volume_m3 - FULLEST * vessel_m3
-    return [DrawOff(day, min(over, 0.9 * level_m3))] if over > 0.0 else []
 
 
 def _happened(event: LoggedEvent, level_m3: float, notes: list[str]) -> list[Event]:

@@ -1,4 +1,4 @@
-"""The command that tries a feed, a dose or warmth on a run by the process model."""
+"""The command that tries a feed, a dose, warmth or a refill on a run by the process model."""
 
 from typing import Annotated, Any
 
@@ -17,17 +17,25 @@ def simulate(
     feed: Annotated[str | None, typer.Option(help="A lot, or a material it held before.")] = None,
     amount: Annotated[str | None, typer.Option(help="How much of it, fresh, each time.")] = None,
     every: Annotated[str | None, typer.Option(help="How often; left out: once, now.")] = None,
+    skip: Annotated[str | None, typer.Option(help="Days without feed first.")] = None,
     dose: Annotated[str | None, typer.Option(help="Sodium bicarbonate, once, now.")] = None,
     warm: Annotated[str | None, typer.Option(help="Kelvin warmer from now on.")] = None,
+    draw: Annotated[str | None, typer.Option(help="Slurry drawn off, once, now.")] = None,
+    refill: Annotated[
+        str | None, typer.Option(help="What then fills it up: a lot, water, or 'as charged'.")
+    ] = None,
     as_json: AsJson = False,
 ) -> None:
-    """Say what the process model expects of a run in 30 days, fed, dosed, warmed or left alone."""
+    """Say what the process model expects of a run in 30 days, beside leaving it alone."""
     found = run_named(run)
     from django.utils import timezone
 
     from marshlight.answers.simulate import what_if
 
-    asked = typed(feed=feed, amount=amount, every=every, dose=dose, warm=warm)
+    asked = typed(
+        feed=feed, amount=amount, every=every, skip=skip, dose=dose, warm=warm, draw=draw,
+        refill=refill,
+    )  # fmt: skip
     answer = what_if(asked, run=found, now=timezone.now(), system=units_shown(found))
     refuse(answer.told.problems)
     emit(answer, as_json, _words)
@@ -35,7 +43,8 @@ def simulate(
 
 def _words(answer: Any, out: Console) -> None:
     answer_words(answer.told, out)
-    if answer.chart:
-        for view in answer.chart.views:
+    for chart in answer.charts:
+        for view in chart.views:
             rows = [list(row) for row in view.table.rows[::5]]
-            out.print(table(list(view.table.head), rows, title=f"\n{view.table.caption}"))
+            title = f"\n{chart.title}: {view.table.caption}"
+            out.print(table(list(view.table.head), rows, title=title))

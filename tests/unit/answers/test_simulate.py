@@ -7,9 +7,14 @@ import pytest
 from django.utils import timezone
 
 from marshlight.answers.analysis import analyse
-from marshlight.answers.simulate import AHEAD_D, MEMBERS, WhatIf, what_if
-from marshlight.answers.simulate_past import FULLEST, past_of
+from marshlight.answers.simulate import WhatIf, what_if
+from marshlight.answers.simulate_lives import MEMBERS
+from marshlight.answers.simulate_past import past_of, thinned
+from marshlight.answers.simulate_try import AHEAD_D, AS_BEFORE
 from marshlight.answers.told import Figure
+from marshlight.decide.watch.steps import FULLEST
+from marshlight.matter import find
+from marshlight.matter.mixing import Part
 from marshlight.notebook.models import Person, Run, Site
 from marshlight.notebook.recording import record_event, record_reading
 from marshlight.process.model import Dose, DrawOff, Feed, OpenSeal, SetTemperature, Vent
@@ -51,16 +56,18 @@ def at(run: Run, day: float) -> datetime:
     return run.started_at + timedelta(days=day)
 
 
-def test_left_alone_it_says_gas_ph_and_what_it_cannot_know(run: Run) -> None:
+def test_left_alone_it_says_gas_ph_risk_and_what_it_rests_on(run: Run) -> None:
     found = ask(run)
     assert found.told.sentence.startswith("Left alone")
+    assert "risk of souring" in found.told.sentence
     alone = figures(found, "Doing nothing")
     assert 4.0 < middle(alone["final pH"]) < 8.5
-    assert alone["lives that end sour"].value.endswith(f"of {MEMBERS}")
+    assert " in 100" in alone["risk of souring"].value
     assert all(figure.sources for figure in alone.values())
     titles = [section.title for section in found.told.sections]
-    assert titles == ["Doing nothing", "Against this run's own gas", "Where it can be wrong"]
+    assert titles == ["Doing nothing", "What it rests on", "Where it can be wrong"]
     assert found.told.cautions
+    assert len(found.charts) == 1
 
 
 def test_the_same_question_gets_the_same_answer(run: Run) -> None:
@@ -69,20 +76,18 @@ def test_the_same_question_gets_the_same_answer(run: Run) -> None:
     assert first.told.sections == second.told.sections
 
 
-def test_bicarbonate_lifts_the_ph_in_every_life(run: Run) -> None:
+def test_bicarbonate_lifts_the_ph_of_the_middle_life_and_gives_gas_of_its_own(run: Run) -> None:
     found = ask(run, dose="40 g")
     assert found.told.sentence.startswith("With 40.0 g of sodium bicarbonate")
     change = figures(found, "What it changes")
-    low = float(change["rise of pH"].value.split("(")[1].split(" ")[0])
-    assert low > 0.0
-    assert middle(figures(found, "With")["final pH"]) >= middle(
-        figures(found, "Doing nothing")["final pH"]
-    )
+    assert float(change["rise of pH"].value.split(" ")[0]) > 0.0
+    assert middle(change["gas more"]) > 0.0
+    assert "carbon dioxide" in change["lives with more methane"].note
 
 
-def test_cooling_gives_less_gas(run: Run) -> None:
+def test_cooling_gives_less_methane(run: Run) -> None:
     change = figures(ask(run, warm="-15"), "What it changes")
-    assert change["lives with more gas"].value.startswith("0 of")
+    assert change["methane more"].value.startswith("-")
 
 
 def test_food_gives_more_gas(run: Run) -> None:
@@ -91,7 +96,48 @@ def test_food_gives_more_gas(run: Run) -> None:
     found = ask(run, feed=bread, amount="0.05 kg", every="3 d")
     assert f"of {bread} every" in found.told.sentence
     change = figures(found, "What it changes")
-    assert change["lives with more gas"].value == f"{MEMBERS} of {MEMBERS}"
+    assert middle(change["gas more"]) > 0.0
+    beside = figures(found, "With")["risk of souring"].note
+    assert beside.startswith("doing nothing: ")
+
+
+def test_drawn_off_and_refilled_it_starts_anew(run: Run) -> None:
+    found = ask(run, draw="5 L", refill="as charged")
+    assert "5.00 L drawn off and refilled with a fresh charge" in found.told.sentence
+    assert middle(figures(found, "What it changes")["gas more"]) > 0.0
+
+
+def test_skipping_asks_for_a_run_that_is_fed_and_then_waits(run: Run, keeper: Person) -> None:
+    assert list(ask(run, skip="5 d").told.problems) == ["skip"]
+    feed = {"parts": [{"feedstock": "bread_stale", "mass": "0.05 kg"}], "water": "0.1 L"}
+    for day in (2.0, 4.0, 6.0):
+        record_event(run, "feed", at=at(run, day), detail=feed, by=keeper)
+    before, skipped = ask(run, feed=AS_BEFORE), ask(run, skip="12 d")
+    assert "fed as before, 150 g every 2.00 d" in before.told.sentence
+    assert "after 12.0 d without" in skipped.told.sentence
+    gas = [middle(figures(found, "What it changes")["methane more"]) for found in (skipped, before)]
+    assert gas[0] > 0.0
+    assert before.told.sections != skipped.told.sections
+
+
+def test_what_is_filled_in_is_thinned_until_it_pours() -> None:
+    manure = find("goat manure")
+    fresh = thinned((Part(manure, 1.0),))
+    assert fresh.volume_m3 > 0.001 * manure.value("TS") / 0.10 * 0.9
+    thin = find("digester effluent")
+    assert thinned((Part(thin, 1.0),)).volume_m3 < 0.0011
+
+
+def test_a_run_whose_gas_was_never_read_says_it_goes_by_the_recipe(
+    run: Run, keeper: Person
+) -> None:
+    fresh = Run(name="fresh", site=run.site, vessel=run.vessel)
+    fresh.save(by=keeper)
+    parts = [{"feedstock": "digester_effluent", "mass": "9 kg"}]
+    record_event(fresh, "charge", at=at(run, 7.0), detail={"parts": parts}, by=keeper)
+    fresh.refresh_from_db()
+    rests = next(s for s in ask(fresh).told.sections if s.title == "What it rests on")
+    assert rests.before[0].startswith("By the recipe alone: no gas has been read yet")
 
 
 @pytest.mark.parametrize(
@@ -101,6 +147,8 @@ def test_food_gives_more_gas(run: Run) -> None:
         ({"amount": "1 kg"}, "feed"),
         ({"warm": "40"}, "warm"),
         ({"feed": "moonlight"}, "feed"),
+        ({"draw": "500 L"}, "draw"),
+        ({"refill": "water"}, "draw"),
     ],
 )
 def test_what_cannot_be_used_stands_beside_its_field(
@@ -122,7 +170,7 @@ def test_a_run_without_a_charge_gets_a_sentence_and_no_figures(run: Run) -> None
     bare.save()
     found = ask(bare)
     assert "what was put in at the start" in found.told.sentence
-    assert found.chart is None
+    assert found.charts == ()
     assert found.told.sections == ()
 
 
@@ -150,12 +198,19 @@ def test_the_log_becomes_the_models_events(run: Run, keeper: Person) -> None:
     assert any("dose of day 2 is left out" in note for note in past.notes)
 
 
-def test_chart_and_table_say_the_same(run: Run) -> None:
+def test_charts_and_tables_say_the_same_at_the_same_heights(run: Run) -> None:
     found = ask(run, dose="40 g")
-    assert found.chart is not None
-    assert [view.name for view in found.chart.views] == ["pH", "Gas", "Methane", "Acids", "H₂S"]
-    for view in found.chart.views:
-        assert len(view.table.rows) == AHEAD_D + 1
-        points = view.points[0]
-        assert bool(np.all(np.array(points.low) <= np.array(points.high)))
-        assert view.line is not None
+    assert [chart.title for chart in found.charts] == ["With it", "Doing nothing"]
+    assert len({chart.group for chart in found.charts}) == 1
+    for left, right in zip(*(chart.views for chart in found.charts), strict=True):
+        assert (min(left.reach), max(left.reach)) == (min(right.reach), max(right.reach))
+    for chart in found.charts:
+        assert [view.name for view in chart.views] == ["pH", "Gas", "Methane", "Acids", "H₂S"]
+        for view in chart.views:
+            assert len(view.table.rows) == AHEAD_D + 1
+            assert view.bands is not None
+            assert view.line is not None
+            low, high = np.array(view.bands.low95), np.array(view.bands.high95)
+            assert bool(np.all(low <= np.array(view.line.value)))
+            assert bool(np.all(np.array(view.line.value) <= high))
+    assert f"{MEMBERS} lives" in " ".join(found.told.notes)

@@ -8,14 +8,15 @@ from marshlight.decide.watch.steps.buffering import (
     spoons,
 )
 from marshlight.decide.watch.steps.chemistry import Liquor, dose_to_reach, ph_after
-from marshlight.decide.watch.steps.courses import dosing, feeding, overflow, refilling
-from marshlight.decide.watch.steps.feeding import FeedingPlan, Food, Rung, feeding_plan
+from marshlight.decide.watch.steps.courses import FULLEST, dosing, feeding, overflow, refilling
 from marshlight.decide.watch.steps.following import Followed, fewer, follow
+from marshlight.decide.watch.steps.ration import FeedingPlan, Food, Rung, feeding_plan
 from marshlight.decide.watch.steps.refill import Cycle, RefillPlan, refill_plan
 from marshlight.decide.watch.steps.risk import SOUR_PH, Risk, risk_of_souring
 from marshlight.decide.watch.steps.warmth import Place, Warmer, warmer
 
 __all__ = [
+    "FULLEST",
     "SOUR_PH",
     "Cycle",
     "DosePlan",
