@@ -78,7 +78,7 @@ def value_on(changes: Sequence[Change], day: float, before: float = 0.0) -> floa
 
 
 def _charge(liquid: Liquid, truth: Truth) -> Liquid:
-    found = with_buffer(with_food(liquid, truth.food), truth.buffer)
+    found = with_buffer(with_food(liquid, truth.food, truth.split), truth.buffer)
     amounts = dict(found.amounts)
     for name in amounts:
         if name.startswith("x_"):
@@ -92,7 +92,8 @@ def _events(setup: Setup, truth: Truth) -> list[Event]:
     fed = iter(truth.fed_food)
     for event in setup.events:
         if isinstance(event, Feed):
-            found.append(Feed(event.day, with_food(event.liquid, float(next(fed, 1.0)))))
+            meal = with_food(event.liquid, float(next(fed, 1.0)), truth.split)
+            found.append(Feed(event.day, meal))
         elif isinstance(event, SetTemperature):
             found.append(SetTemperature(event.day, event.celsius + truth.warmth_k))
         else:

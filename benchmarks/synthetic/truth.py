@@ -22,6 +22,9 @@ ALSO_WRONG = (
     "k_dec",
 )
 _ALSO_SPREAD = 0.25
+# How far the make-up of a food strays from the library's, each of its kinds: the library's own
+# ranges give a quarter either way, 95 %.
+_SPLIT_SPREAD = 0.125
 
 
 @dataclass(frozen=True)
@@ -73,13 +76,14 @@ class Truth:
     """The digester as it is; ``leak`` is the share of gas lost, ``fault`` and ``since`` its name.
 
     ``hidden`` are events that nobody wrote down; ``food`` multiplies what digests of the charge,
-    ``fed_food`` of each feed in turn, ``warmth_k`` is added to every temperature of the log.
+    ``fed_food`` of each feed in turn, ``split`` each kind of it, ``warmth_k`` is added to every temperature of the log.
     """
 
     parameters: Mapping[str, float] = field(default_factory=dict)
     cells: float = 1.0
     food: float = 1.0
     fed_food: Floats = field(default_factory=lambda: np.ones(0))
+    split: Mapping[str, float] = field(default_factory=dict)
     buffer: float = 1.0
     warmth_k: float = 0.0
     leak: tuple[Change, ...] = ()
@@ -109,7 +113,7 @@ def draw_truth(setup: Setup, rng: np.random.Generator, *, misfit: bool = True) -
 
     Notes
     -----
-    Spreads are our choice: food 20 %, a feed 8 %, buffer 15 %, warmth 1 K, daily swings of 1 K
+    Spreads are our choice: food 20 %, its make-up 12.5 %, a feed 8 %, buffer 15 %, warmth 1 K, daily swings of 1 K
     that last 2 d, pace of breakdown 15 % that lasts 5 d.
     """
     low, high = setup.lively
@@ -130,7 +134,8 @@ def draw_truth(setup: Setup, rng: np.random.Generator, *, misfit: bool = True) -
     parameters = {k: float(v[0]) for k, v in SMALL_DIGESTER.draw(rng, 1).items()}
     for name in ALSO_WRONG:
         parameters[name] = SMALL_DIGESTER[name] * float(np.exp(rng.normal(0.0, _ALSO_SPREAD)))
-    truth = replace(truth, parameters=parameters)
+    split = {name: float(np.exp(rng.normal(0.0, _SPLIT_SPREAD))) for name in DIGESTIBLE}
+    truth = replace(truth, parameters=parameters, split=split)
     return truth.with_hidden(*_wander(setup, truth, rng))
 
 
@@ -176,19 +181,22 @@ def _lasting(rng: np.random.Generator, count: int, memory_d: float, spread: floa
     return spread * out
 
 
-def with_food(liquid: Liquid, factor: float) -> Liquid:
-    """Let so many times as much of a liquid's solids digest, as far as they reach."""
+def with_food(liquid: Liquid, factor: float, split: Mapping[str, float] | None = None) -> Liquid:
+    """Let so many times as much of a liquid's solids digest, each kind by its own factor too."""
     amounts = dict(liquid.amounts)
     for name in DIGESTIBLE:
         if name in amounts:
-            amounts[name] *= factor
+            amounts[name] *= factor * (split or {}).get(name, 1.0)
     return Liquid(liquid.volume_m3, amounts)
 
 
 def with_buffer(liquid: Liquid, factor: float) -> Liquid:
-    """Let the strong ions that hold bicarbonate be so many times as many."""
-    amounts = dict(liquid.amounts)
-    for name in ("inorganic_carbon", "cations", "anions"):
-        if name in amounts:
-            amounts[name] *= factor
+    """Let a liquid hold so many times its alkalinity: bicarbonate and the ions that keep it."""
+    amounts = {"cations": 0.0, "anions": 0.0, "inorganic_carbon": 0.0, **liquid.amounts}
+    held = amounts["cations"] + amounts.get("sodium", 0.0) - amounts["anions"]
+    alkalinity = max(held + amounts.get("inorganic_nitrogen", 0.0), 0.0)
+    more = (factor - 1.0) * alkalinity
+    amounts["inorganic_carbon"] = max(amounts["inorganic_carbon"] + more, 0.0)
+    amounts["cations"] += max(more, 0.0)
+    amounts["anions"] += max(-more, 0.0)
     return Liquid(liquid.volume_m3, amounts)
