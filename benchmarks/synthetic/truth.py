@@ -76,7 +76,8 @@ class Truth:
     """The digester as it is; ``leak`` is the share of gas lost, ``fault`` and ``since`` its name.
 
     ``hidden`` are events that nobody wrote down; ``food`` multiplies what digests of the charge,
-    ``fed_food`` of each feed in turn, ``split`` each kind of it, ``warmth_k`` is added to every temperature of the log.
+    ``fed_food`` of each feed in turn, ``split`` each kind of it, ``warmth_k`` is added to every
+    temperature of the log.
     """
 
     parameters: Mapping[str, float] = field(default_factory=dict)
@@ -113,8 +114,8 @@ def draw_truth(setup: Setup, rng: np.random.Generator, *, misfit: bool = True) -
 
     Notes
     -----
-    Spreads are our choice: food 20 %, its make-up 12.5 %, a feed 8 %, buffer 15 %, warmth 1 K, daily swings of 1 K
-    that last 2 d, pace of breakdown 15 % that lasts 5 d.
+    Spreads are our choice: food 20 %, its make-up 12.5 %, a feed 8 %, buffer 15 %, warmth 1 K,
+    daily swings of 1 K that last 2 d, pace of breakdown 15 % that lasts 5 d.
     """
     low, high = setup.lively
     feeds = sum(event.__class__.__name__ == "Feed" for event in setup.events)
