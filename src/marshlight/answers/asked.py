@@ -15,7 +15,7 @@ _TO = re.compile(r"\s+to\s+|\.\.")
 @dataclass(frozen=True)
 class Question:
     """One field: a quantity in a stated unit, or one of ``choices``; ``low`` and ``high`` in base
-    units. An empty ``usual`` may stay empty.
+    units. An empty ``usual`` may stay empty; ``long`` text may fill many lines.
     """
 
     name: str
@@ -27,6 +27,7 @@ class Question:
     low: float | None = None
     high: float | None = None
     choices: tuple[tuple[str, str], ...] = ()
+    long: bool = False
 
     @property
     def unit_words(self) -> str:

@@ -15,7 +15,7 @@ from marshlight.answers.gas_space_words import (
     opening_section,
     worst,
 )
-from marshlight.answers.room_words import ROOM_QUESTIONS, room_section
+from marshlight.answers.room_words import ROOM_QUESTIONS, known_room, room_section
 from marshlight.answers.run_gas import RunGas, run_gas
 from marshlight.answers.told import Answer, Section
 from marshlight.answers.triangle import Spot, TrianglePicture, triangle
@@ -149,7 +149,7 @@ def _known(own: RunGas | None) -> dict[str, str]:
     if own is None:
         return {}
     share = whole_range(own)
-    known = {"methane": span_words(share.low, share.high)}
+    known = {"methane": span_words(share.low, share.high), **known_room(own.run.site)}
     if own.gas_space_m3 is not None:
         known["space"] = show(own.gas_space_m3, "volume")
     ledger = own.analysis.ledger

@@ -19,21 +19,21 @@ from marshlight.apparatus.gas_train import (
     seal_depth_m,
 )
 from marshlight.apparatus.storage import RESERVE, USUAL_FILL, fill_of, full_day, storage_needed
-from marshlight.decide.safety import cautions_at, cautions_for
+from marshlight.decide.safety import (
+    cautions_at,
+    cautions_for,
+    require_outdoors,
+    require_relief,
+)
 from marshlight.errors import InputError, require
 from marshlight.matter.gas import dry_normal_factor
 from marshlight.notebook.bridge import holder_of, vessel_of
 from marshlight.notebook.models import Holder as HolderRow
 from marshlight.notebook.models import Run
 from marshlight.notebook.setting_up import found
+from marshlight.notebook.setting_up.choices import OUTLETS, RELIEFS
 from marshlight.units import parse, show, show_range
 
-RELIEFS = (
-    ("unknown", "not looked at yet"),
-    ("seal", "water seal"),
-    ("none", "none"),
-    ("soft", "none needed: a bag that gives way"),
-)
 _HOURS = 24
 QUESTIONS = (
     Question("vessel", "vessel", usual="25 L", hint="A vessel's name, or its whole volume."),
@@ -45,7 +45,9 @@ QUESTIONS = (
     Question("pressure", "holder's pressure", "gauge_pressure", "mmH2O", "50 mm H2O",
              "Taken from mass and counterweight where a floating cylinder is named.",
              low=-5.0, high=10.0),
-    Question("relief", "relief on the vessel", choices=RELIEFS, usual="unknown"),
+    Question("relief", "relief on the vessel", choices=tuple(RELIEFS.items()), usual="unknown"),
+    Question("outlet", "relief and first gas lead", choices=tuple(OUTLETS.items()),
+             usual="unknown"),
     Question("relief_depth", "relief dips", "length", "mm", "150 mm", low=0.0, high=3.0),
     Question("dips", "seals the gas bubbles through, together", "length", "mm", "0 mm", low=0.0,
              high=3.0),
@@ -91,9 +93,7 @@ def gas_train(
         sections=(),
     )
     if parts is None:
-        refusal = problems.get("relief")
-        words = "" if refusal is None else f"{refusal.remedy}. {_bursts(asked)}".strip()
-        return replace(blank, sentence=words) if words else blank
+        return replace(blank, sentence=_refused(asked, problems) or blank.sentence)
     vessel, slurry, holder_m3, train = parts
     faults = train.faults()
     fill = fill_of(vessel, slurry, froths=asked.values["froths"] == "yes")
@@ -106,6 +106,15 @@ def gas_train(
     wrong = [*faults, *([fill.sentence] if fill.sentence.startswith("Too full") else [])]
     sentence = " ".join(wrong) or _breathes(train, asked, system=system)
     return replace(blank, sentence=sentence, sections=sections)
+
+
+def _refused(asked: Asked, problems: Mapping[str, InputError]) -> str:
+    """Say what is refused, and how fast a shut vessel would burst."""
+    said = [problems[name] for name in ("relief", "outlet") if name in problems]
+    words = [f"{problem.allowed} {problem.remedy}." for problem in said]
+    if "relief" in problems:
+        words.append(_bursts(asked))
+    return " ".join(words).strip()
 
 
 def _breathes(train: GasTrain, asked: Asked, *, system: str) -> str:
@@ -136,6 +145,9 @@ def _parts(asked: Asked, problems: dict[str, InputError]) -> Parts | None:
     fits = attempt(problems, "slurry", lambda: fill_of(vessel, slurry))
     uses = attempt(problems, "uses", lambda: _uses(str(asked.values["uses"] or "")))
     relief, trap = str(asked.values["relief"]), asked.values["trap"]
+    attempt(problems, "relief", lambda: require_relief(sealed=relief == "none", relief=False))
+    if asked.values["outlet"] != "unknown":
+        attempt(problems, "outlet", lambda: require_outdoors(str(asked.values["outlet"])))
     train = attempt(
         problems,
         "relief",
@@ -147,7 +159,7 @@ def _parts(asked: Asked, problems: dict[str, InputError]) -> Parts | None:
             rigid=relief not in ("soft", "unknown"),
         ),
     )
-    if fits is None or train is None or uses is None:
+    if fits is None or train is None or uses is None or problems:
         return None
     return vessel, slurry, volume, train
 
@@ -352,6 +364,16 @@ def _pipe_section(train: GasTrain, asked: Asked, *, system: str) -> Section:
 
 def _known(run: Run, gas: RunGas, system: str) -> dict[str, str]:
     known = {"vessel": run.vessel.name}
+    kept = {"relief": run.vessel.relief, "outlet": run.site.gas_let_out}
+    known |= {name: text for name, text in kept.items() if text}
+    lengths = {"relief_depth": run.vessel.relief_depth_m}
+    if run.holder is not None:
+        lengths |= {"dips": run.holder.dips_m, "trap": run.holder.trap_leg_m}
+    known |= {
+        name: show(length, "length", system=system)
+        for name, length in lengths.items()
+        if length is not None
+    }
     if gas.analysis.slurry_m3:
         known["slurry"] = show(gas.analysis.slurry_m3, "volume", system=system)
     if run.holder is not None and gas.holder_m3 is not None:

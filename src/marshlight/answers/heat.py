@@ -10,6 +10,7 @@ from marshlight.answers.analysis import Analysis, analyse
 from marshlight.answers.drawn import section as section_of
 from marshlight.answers.heat_account import where_section, worth_of, worth_section, year_section
 from marshlight.answers.heat_chart import heat_chart
+from marshlight.answers.heat_known import known_of
 from marshlight.answers.heat_parts import (
     comparison,
     flows_at,
@@ -20,23 +21,23 @@ from marshlight.answers.heat_parts import (
 )
 from marshlight.answers.heat_reading import HeatSetUp, heat_form
 from marshlight.answers.picture import VesselPicture
-from marshlight.answers.run_gas import run_gas
+from marshlight.answers.reader import in_reader_units
 from marshlight.answers.series import Chart, Table
 from marshlight.answers.told import Answer
 from marshlight.answers.words import days_since
-from marshlight.apparatus.heat import Danger, Outside, Settled, dangers_of, find_material
+from marshlight.apparatus.heat import Danger, Outside, Settled, dangers_of
 from marshlight.decide.safety import cautions_at
-from marshlight.errors import FitError, MarshlightError
+from marshlight.errors import FitError
 from marshlight.notebook.models import Run
 from marshlight.notebook.models import Vessel as VesselRow
-from marshlight.process.heated import FedGas, heat_forecast, quick_factor
+from marshlight.notebook.moments import site_zone
+from marshlight.process.heated import FedGas, heat_forecast
 from marshlight.units import show
 
 _SEED = 20_260
 _DRAWS, _STEP_H = 40, 2.0
 # How well tomorrow's surroundings are known: our choice, two kelvin.
 _AIR_U_K = 2.0
-_LEAST_ROOM_READINGS = 6
 # Stands in the field until it is emptied, which means: no thermostat.
 _USUAL = {"set_point": "37 °C"}
 
@@ -91,8 +92,10 @@ def heat(
         With the form; without figures while a field cannot be used or something is refused.
     """
     analysis = None if run is None else analyse(run)
-    known = dict(_USUAL) if run is None or analysis is None else _known(run, analysis, system)
-    asked, set_up = heat_form(typed, known=known)
+    known = dict(_USUAL) if run is None or analysis is None else known_of(run, analysis, system)
+    logged = None if analysis is None else analysis.records.series.get("room_temperature")
+    start_h = 0.0 if run is None else _start_hour(run)
+    asked, set_up = heat_form(typed, known=known, logged=logged, start_h=start_h)
     blank = Answer.to_form(
         asked,
         dict(asked.problems),
@@ -105,15 +108,7 @@ def heat(
     )
     if set_up is None:
         return HeatAnswer(blank)
-    hot = Outside(set_up.air.warmest_c, set_up.air.warmest_c)
-    dangers = dangers_of(
-        set_up.body,
-        set_up.heater,
-        hot,
-        safeguard=set_up.safeguard,
-        made_for_liquids=set_up.made_for_liquids,
-        flows=flows_at(set_up, set_up.wanted_c),
-    )
+    dangers = _dangers(set_up, system)
     picture = _picture(set_up, run, system=system)
     if any(danger.refused for danger in dangers):
         words = " ".join(danger.text for danger in dangers if danger.refused)
@@ -123,6 +118,36 @@ def heat(
                       today=_today(run, now), picture=picture, system=system)  # fmt: skip
     except FitError as problem:
         return HeatAnswer(replace(blank, sentence=str(problem)), dangers, picture=picture)
+
+
+def _dangers(set_up: HeatSetUp, system: str) -> tuple[Danger, ...]:
+    """Tell what is dangerous, in the reader's units."""
+    hot = Outside(set_up.air.warmest_c, set_up.air.warmest_c)
+    found = dangers_of(
+        set_up.body,
+        set_up.heater,
+        hot,
+        safeguard=set_up.safeguard,
+        made_for_liquids=set_up.made_for_liquids,
+        cut_out=set_up.cut_out,
+        flows=flows_at(set_up, set_up.wanted_c),
+    )
+    return tuple(
+        replace(
+            danger,
+            text=in_reader_units(danger.text, system),
+            why=in_reader_units(danger.why, system),
+        )
+        for danger in found
+    )
+
+
+def _start_hour(run: Run) -> float:
+    """Give the time of day at which a run's days begin [h]."""
+    if run.started_at is None:
+        return 0.0
+    local = run.started_at.astimezone(site_zone(run.site.time_zone))
+    return local.hour + local.minute / 60.0
 
 
 def _whole(
@@ -222,77 +247,6 @@ def _today(run: Run | None, now: datetime | None) -> float:
     if run is None or run.started_at is None or now is None:
         return 0.0
     return max(days_since(run.started_at, now), 0.0)
-
-
-def _known(run: Run, analysis: Analysis, system: str) -> dict[str, str]:
-    """Say what a run's records know, as it would be typed."""
-    known = {"vessel": run.vessel.name}
-    if analysis.slurry_m3:
-        known["slurry"] = show(analysis.slurry_m3, "volume", system=system)
-    known |= _known_wrap(run.vessel, system) | _known_room(run, analysis, system)
-    if run.heater is None:
-        known["heater"] = "none"
-    else:
-        known["heater"] = _kind_of(run.heater.kind)
-        if run.heater.power_w is not None:
-            known["power"] = show(run.heater.power_w, "power", system=system)
-        if run.heater.set_point_c is not None and run.heater.thermostat:
-            text = show(run.heater.set_point_c, "temperature", system=system)
-            known["set_point"] = known["wanted"] = text
-            if known["heater"] in ("bath", "coil"):
-                known["water"] = text
-    warm = analysis.latest.get("slurry_temperature")
-    if warm is not None and warm.value is not None:
-        known["start"] = show(warm.value, "temperature", system=system)
-    gas = run_gas(run)
-    if gas.gas_m3_d:
-        # What was counted came at the slurry's own temperature; the form asks for it at 38 °C.
-        factor = quick_factor(gas.slurry_c) if gas.slurry_c is not None else 1.0
-        known["gas"] = show(gas.gas_m3_d / max(factor, 0.1), "flow", system=system)
-        known["methane"] = show(gas.methane.value, "fraction", unit="%", digits=2)
-    return known
-
-
-def _known_wrap(vessel: VesselRow, system: str) -> dict[str, str]:
-    if not vessel.insulation_m:
-        return {"insulation": "none"} if not vessel.insulation else {}
-    known = {"thickness": show(vessel.insulation_m, "length", system=system, digits=2)}
-    try:
-        material = find_material(vessel.insulation) if vessel.insulation else None
-    except MarshlightError:
-        material = None
-    if material is not None and material.use == "insulation":
-        known["insulation"] = material.key
-    return known
-
-
-def _known_room(run: Run, analysis: Analysis, system: str) -> dict[str, str]:
-    rows = analysis.records.series.get("room_temperature")
-    if rows is not None and rows.day.size >= _LEAST_ROOM_READINGS:
-        recent = rows.value[rows.day > rows.day[-1] - 14.0]
-        low, high = float(np.quantile(recent, 0.1)), float(np.quantile(recent, 0.9))
-    else:
-        site = run.site
-        usual = site.room_temperature_c
-        low, high = (
-            next((end for end in ends if end is not None), None)
-            for ends in ((site.room_low_c, usual), (site.room_high_c, usual))
-        )
-        if low is None or high is None:
-            return {}
-    pair = (min(low, high), max(low, high))
-    return {
-        name: show(end, "temperature", system=system)
-        for name, end in zip(("low", "high"), pair, strict=True)
-    }
-
-
-def _kind_of(text: str) -> str:
-    """Read what a heater is called: the notebook leaves its kind to people."""
-    said = text.casefold()
-    words = {"mat": "mat", "bath": "bath", "coil": "coil", "sun": "sun", "solar": "sun",
-             "immers": "immersed", "rod": "immersed"}  # fmt: skip
-    return next((kind for word, kind in words.items() if word in said), "cable")
 
 
 def _picture(set_up: HeatSetUp, run: Run | None, *, system: str) -> VesselPicture:

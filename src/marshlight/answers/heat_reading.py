@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from marshlight.answers.asked import Asked, Question, ask, attempt
+from marshlight.answers.heat_air import AIR_LOGGED, AIR_TYPED, AIRS, air_of
 from marshlight.answers.vessel_typed import vessel_typed
 from marshlight.apparatus import Vessel
 from marshlight.apparatus.heat import (
@@ -21,26 +22,22 @@ from marshlight.apparatus.heat import (
     coil,
     layer_of,
     materials,
+    usual_stand,
+    usual_wrap,
 )
 from marshlight.apparatus.storage import USUAL_FILL
 from marshlight.errors import require
-from marshlight.notebook.bridge import vessel_of
+from marshlight.notebook.bridge import Series, vessel_of
+from marshlight.notebook.setting_up.choices import AROUND, WRAPPED, YES_NO
 from marshlight.units import parse
 
-# Outside in moderate wind: convection and radiation together (source `iso_6946`).
-WIND_W_M2K = 25.0
-WRAPPED = (
-    ("all", "all round, base too"),
-    ("sides_and_lid", "sides and lid"),
-    ("sides", "sides only"),
-)
 CHANGES: dict[str, str] = {
     "double": "twice the insulation",
     "lid_and_base": "insulation all round, base too",
-    "cooler": "thermostat 3 °C lower",
+    "cooler": "thermostat 3 °C (5 °F) lower",
     "none": "no heater",
     "bare": "no insulation",
-    "colder": "10 °C colder around it",
+    "colder": "10 °C (18 °F) colder around it",
 }
 # Films on both sides of a wall in a water bath, each as in `slurry_film`.
 _BATH_FILMS_M2KW = 2.0 / 300.0
@@ -55,13 +52,15 @@ QUESTIONS = (
     Question("slurry", "slurry in it", "volume", "L", hint="Empty: two thirds full.", low=1e-5),
     Question("insulation", "insulation", choices=_INSULATION, usual="eps"),
     Question("thickness", "insulation thickness", "length", "mm", "40 mm", low=0.0, high=1.0),
-    Question("wrapped", "insulated", choices=WRAPPED, usual="all"),
+    Question("wrapped", "insulated", choices=tuple(WRAPPED.items()), usual="all"),
     Question("stand", "stands", choices=tuple(STANDS.items()), usual="table"),
+    Question("around", "around it", choices=tuple(AROUND.items()), usual="still"),
+    Question("air", "temperature of the air", choices=tuple(AIRS.items()), usual="usual"),
     Question(
-        "around",
-        "around it",
-        choices=(("still", "still air, a room or shed"), ("wind", "outdoors in wind")),
-        usual="still",
+        "series",
+        "temperatures read",
+        hint="0 12; 6 9; 12 18: hours, then °C; or one reading a line, as a table with commas.",
+        long=True,
     ),
     Question("low", "coldest of a usual day", "temperature", "degC", "16 °C", low=-50, high=50),
     Question("high", "warmest of a usual day", "temperature", "degC", "22 °C", low=-50, high=60),
@@ -75,9 +74,15 @@ QUESTIONS = (
         "protection", "mains protection", choices=tuple(SAFEGUARDS.items()), usual="unknown"
     ),
     Question(
+        "cut_out",
+        "second, independent cut-out",
+        choices=(("no", "no, or not known"), ("yes", "yes, one that needs a hand to reset")),
+        usual="no",
+    ),
+    Question(
         "liquids",
         "made and sold for liquids",
-        choices=(("yes", "yes"), ("no", "no, improvised")),
+        choices=tuple(YES_NO.items()),
         usual="yes",
         hint="Only for a heater in the slurry.",
     ),
@@ -95,7 +100,8 @@ QUESTIONS = (
     Question("feed", "fed a day", "mass", "kg", hint="Empty: a batch.", low=0.0),
     Question("feed_at", "feed at", "temperature", "degC", hint="Empty: as its surroundings.",
              low=-5.0, high=95.0),
-    Question("gas", "gas a day at 38 °C", "flow", "L/d", hint="Dry; empty: not counted.", low=0.0),
+    Question("gas", "gas a day at 38 °C (100 °F)", "flow", "L/d", hint="Dry; empty: not counted.",
+             low=0.0),
     Question("methane", "methane in it", "fraction", "%", "58 %", low=0.0, high=1.0),
     Question("price", "price of a kilowatt-hour", "money", hint="Empty: no cost.", low=0.0),
     Question("days", "look ahead", "time", "d", "7 d", low=1.0, high=31.0),
@@ -126,6 +132,7 @@ class HeatSetUp:
     months_c: tuple[float, ...]
     safeguard: str
     made_for_liquids: bool
+    cut_out: bool = False
 
     @property
     def body(self) -> Body:
@@ -185,7 +192,11 @@ class HeatSetUp:
 
 
 def heat_form(
-    typed: Mapping[str, str], *, known: Mapping[str, str] | None = None
+    typed: Mapping[str, str],
+    *,
+    known: Mapping[str, str] | None = None,
+    logged: Series | None = None,
+    start_h: float = 0.0,
 ) -> tuple[Asked, HeatSetUp | None]:
     """Read the form.
 
@@ -195,6 +206,10 @@ def heat_form(
         Field name to text.
     known : mapping, optional
         What a run's records say, as it would be typed.
+    logged : Series, optional
+        Room temperatures of a run's own log.
+    start_h : float
+        Time of day at which its days begin [h].
 
     Returns
     -------
@@ -210,9 +225,8 @@ def heat_form(
     months = attempt(problems, "months", lambda: _months(str(values.get("months") or "")))
     air = None
     if not {"low", "high"} & set(problems):
-        air = attempt(
-            problems, "low", lambda: Weather.swing(asked.number("low"), asked.number("high"))
-        )
+        name = {AIR_LOGGED: "air", AIR_TYPED: "series"}.get(str(values.get("air")), "low")
+        air = attempt(problems, name, lambda: air_of(asked, logged, start_h).seen_from(start_h))
     heater = None
     if not {"heater", "power", "set_point", "water", "tube"} & set(problems):
         heater = attempt(problems, "heater", lambda: _heater(asked))
@@ -302,9 +316,7 @@ def _set_up(
         vessel_name=name,
         slurry_m3=volume,
         wrap=wrap,
-        stand=Stand(str(values["stand"]), (layer_of("wood", 0.018),))
-        if values["stand"] == "table"
-        else Stand(str(values["stand"])),
+        stand=usual_stand(str(values["stand"])),
         heater=heater,
         air=air,
         flows=Flows(given("feed", 0.0), given("feed_at", air.mean_c)),
@@ -317,22 +329,14 @@ def _set_up(
         months_c=months,
         safeguard=str(values["protection"]),
         made_for_liquids=values["liquids"] == "yes",
+        cut_out=values["cut_out"] == "yes",
     )
 
 
 def _wrap(asked: Asked) -> Wrap:
-    """Wall of hard plastic 3 mm thick: its resistance hardly matters beside the rest."""
-    wall = (layer_of("hdpe", 0.003),)
-    film = WIND_W_M2K if asked.values["around"] == "wind" else None
-    material, thickness = str(asked.values["insulation"]), asked.number("thickness")
-    if material == "none" or thickness == 0.0:
-        return Wrap(wall=wall, outer_film_w_m2k=film)
-    layers = (layer_of(material, thickness),)
-    where = asked.values["wrapped"]
-    return Wrap(
-        wall=wall,
-        side=layers,
-        lid=layers if where != "sides" else (),
-        base=layers if where == "all" else (),
-        outer_film_w_m2k=film,
+    return usual_wrap(
+        str(asked.values["insulation"]),
+        asked.number("thickness"),
+        wrapped=str(asked.values["wrapped"]),
+        wind=asked.values["around"] == "wind",
     )

@@ -31,6 +31,7 @@ QUESTIONS = (
         "readings",
         hint="0 200; 6 188; 24 150: hours, then pressure over the air's (mm water) or holder level "
         "(mm); then, if read, gas temperature (°C) and barometer (kPa).",
+        long=True,
     ),
     Question("space", "gas space shut in", "volume", "L", hint="For pressure.", low=1e-6),
     Question("holder", "holder", hint="For a level: its name."),

@@ -5,6 +5,7 @@ from marshlight.answers.told import Figure, Section, figure
 from marshlight.decide.safety import Room, RoomGas, room_release, share_after, steady_share
 from marshlight.decide.safety.exposure import NAMES, USUAL_H2S
 from marshlight.matter.gas import OXYGEN_SHARE_OF_AIR
+from marshlight.notebook.models import Site
 from marshlight.units import show
 
 _AIRED = (0.2, 1.0, 6.0)
@@ -31,6 +32,16 @@ ROOM_QUESTIONS = (
         high=0.05,
     ),
 )
+
+
+def known_room(site: Site, system: str = "metric") -> dict[str, str]:
+    """Say what a site's record knows of its room, as it would be typed."""
+    known = {}
+    if site.room_volume_m3 is not None:
+        known["room"] = show(site.room_volume_m3, "volume", system=system)
+    if site.room_air_changes is not None:
+        known["changes"] = f"{site.room_air_changes:g}"
+    return known
 
 
 def room_section(

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from marshlight.answers.asked import Asked, Question, ask, attempt
 from marshlight.answers.reader import in_reader_units
-from marshlight.answers.room_words import ROOM_QUESTIONS, room_section
+from marshlight.answers.room_words import ROOM_QUESTIONS, known_room, room_section
 from marshlight.answers.run_gas import RunGas, run_gas
 from marshlight.answers.told import Answer, Figure, Section, figure
 from marshlight.decide.safety import (
@@ -19,6 +19,7 @@ from marshlight.decide.safety import (
     refusals,
     safety_sheet,
 )
+from marshlight.notebook.bridge import always_on_c
 from marshlight.notebook.models import Person, Run
 from marshlight.units import show, show_range
 
@@ -107,7 +108,7 @@ def _spoken(refusal: Refusal, system: str) -> Refusal:
 def _known(own: RunGas | None) -> dict[str, str]:
     if own is None:
         return {}
-    known = {}
+    known = known_room(own.run.site)
     if own.gas_m3_d:
         known["leak"] = show(own.gas_m3_d, "flow", unit="L/h")
     if own.h2s is not None:
@@ -139,6 +140,11 @@ def _facts(own: RunGas | None, asked: Asked) -> SheetFacts:
         h2s=own.h2s if own.h2s is not None else asked.values.get("h2s"),
         slurry_c=own.slurry_c,
         heater_w=None if heater is None else heater.power_w,
+        protection="" if heater is None else heater.protection,
+        stuck_c=always_on_c(own.run),
+        relief=own.run.vessel.relief,
+        relief_m=own.run.vessel.relief_depth_m,
+        outlet=own.run.site.gas_let_out,
         room=room,
         people=people,
     )

@@ -93,9 +93,14 @@ def plain_values(model: type[models.Model], values: dict[str, Any]) -> dict[str,
     Raises
     ------
     NotebookError
-        If a field is missing, unknown or not of its kind.
+        If a field is unknown, not of its kind, or missing though it may not be empty.
+
+    Notes
+    -----
+    A field that may be empty may be missing: the row was written before there was such a field.
     """
     fields = {f.name: f for f in plain_fields(model)}
+    values = {f.name: _plain(f.get_default()) for f in fields.values() if _may_lack(f)} | values
     strange = set(values) ^ set(fields)
     if strange:
         raise NotebookError(
@@ -103,6 +108,10 @@ def plain_values(model: type[models.Model], values: dict[str, Any]) -> dict[str,
             f"(check {', '.join(sorted(strange))})."
         )
     return {name: _read_back(field, values[name]) for name, field in fields.items()}
+
+
+def _may_lack(field: models.Field) -> bool:
+    return field.blank or isinstance(field, models.BooleanField)
 
 
 def _read_back(field: models.Field, value: Any) -> Any:

@@ -12,7 +12,13 @@ from marshlight.apparatus.heat.balance import (
     vapour_loss_w,
 )
 from marshlight.apparatus.heat.body import PLACES, STANDS, Body, Stand, Wrap, body_of
-from marshlight.apparatus.heat.danger import HOTTEST_SAFE_C, SAFEGUARDS, Danger, dangers_of
+from marshlight.apparatus.heat.danger import (
+    HOTTEST_SAFE_C,
+    SAFEGUARDS,
+    Danger,
+    dangers_of,
+    dangers_of_supply,
+)
 from marshlight.apparatus.heat.films import FORMS, convection_w_m2k, is_slender, radiation_w_m2k
 from marshlight.apparatus.heat.ground import (
     buried_sphere_conductance_w_k,
@@ -41,6 +47,7 @@ from marshlight.apparatus.heat.surface import Passage, Surface, Through
 from marshlight.apparatus.heat.transient import Course, GasMaker, HeatBook, warm_course
 from marshlight.apparatus.heat.weather import Weather
 from marshlight.apparatus.heat.worth import Worth, worth
+from marshlight.apparatus.heat.wrapping import WIND_W_M2K, usual_stand, usual_wrap
 
 __all__ = [
     "FORMS",
@@ -49,6 +56,7 @@ __all__ = [
     "PLACES",
     "SAFEGUARDS",
     "STANDS",
+    "WIND_W_M2K",
     "Air",
     "Body",
     "Course",
@@ -76,6 +84,7 @@ __all__ = [
     "coil",
     "convection_w_m2k",
     "dangers_of",
+    "dangers_of_supply",
     "disc_conductance_w_k",
     "evaporation_heat_kj_kg",
     "find_material",
@@ -92,6 +101,8 @@ __all__ = [
     "settle",
     "slab_transmittance_w_m2k",
     "transmittance_w_m2k",
+    "usual_stand",
+    "usual_wrap",
     "vapour_loss_w",
     "warm_course",
     "warm_up_s",

@@ -64,9 +64,10 @@ def dangers_of(
     *,
     safeguard: str = "unknown",
     made_for_liquids: bool = True,
+    cut_out: bool = False,
     flows: Flows | None = None,
 ) -> tuple[Danger, ...]:
-    """Return what is dangerous about a heater, gravest first.
+    """Return what is dangerous about a heater on a vessel, gravest first.
 
     Parameters
     ----------
@@ -80,6 +81,8 @@ def dangers_of(
         A key of ``SAFEGUARDS``.
     made_for_liquids : bool
         Whether a heater in the slurry is made and sold for being immersed.
+    cut_out : bool
+        Whether a second, independent cut-out is fitted that needs a hand to reset.
     flows : Flows, optional
         Feed and gas.
 
@@ -97,6 +100,45 @@ def dangers_of(
     ----------
     thermostat_sticks; practice_mains_wet; scald_60.
     """
+    of_supply = dangers_of_supply(heater, safeguard=safeguard, made_for_liquids=made_for_liquids)
+    hot = _too_hot(body, heater, hottest_outside, flows, cut_out=cut_out)
+    return tuple(sorted((*of_supply, *hot), key=lambda danger: not danger.refused))
+
+
+def dangers_of_supply(
+    heater: Heater, *, safeguard: str = "unknown", made_for_liquids: bool = True
+) -> tuple[Danger, ...]:
+    """Return what is dangerous about a heater whatever it warms: all of it is refused.
+
+    Parameters
+    ----------
+    heater : Heater
+        As described.
+    safeguard : str
+        A key of ``SAFEGUARDS``.
+    made_for_liquids : bool
+        Whether a heater in the slurry is made and sold for being immersed.
+
+    Returns
+    -------
+    tuple of Danger
+        Empty if there is nothing to say.
+
+    Raises
+    ------
+    InputError
+        If the safeguard is unknown.
+
+    References
+    ----------
+    practice_mains_wet; thermostat_sticks.
+
+    Examples
+    --------
+    >>> from marshlight.apparatus.heat import Heater
+    >>> [d.key for d in dangers_of_supply(Heater("cable", 40.0, 37.0), safeguard="no")]
+    ['mains_without_residual_current_device']
+    """
     if safeguard not in SAFEGUARDS:
         raise InputError(
             "protection of the mains", safeguard, ", ".join(SAFEGUARDS), "Choose what is there"
@@ -106,26 +148,27 @@ def dangers_of(
         found.append(_IMPROVISED)
     if heater.electric and safeguard == "no":
         found.append(_NO_RCD)
-    found += _too_hot(body, heater, hottest_outside, flows)
-    return tuple(sorted(found, key=lambda danger: not danger.refused))
-
-
-def _too_hot(body: Body, heater: Heater, outside: Outside, flows: Flows | None) -> list[Danger]:
-    found = []
     wanted = heater.set_point_c
     if wanted is not None and wanted > HOTTEST_SAFE_C:
         found.append(
             Danger(
                 "set_point_too_high",
                 True,
-                f"A set point of {wanted:.0f} °C is refused: no digester is kept above "
-                f"{HOTTEST_SAFE_C:.0f} °C.",
+                f"A set point of {wanted:.0f} degC is refused: no digester is kept above "
+                f"{HOTTEST_SAFE_C:.0f} degC.",
                 "The microbes die, the vessel scalds and plastic softens. It does not make the "
                 "slurry safe to spread either.",
                 "someone who runs a hot digester",
                 "thermostat_sticks",
             )
         )
+    return tuple(found)
+
+
+def _too_hot(
+    body: Body, heater: Heater, outside: Outside, flows: Flows | None, *, cut_out: bool
+) -> list[Danger]:
+    found: list[Danger] = []
     if heater.kind in ("none", "sun"):
         return found
     try:
@@ -134,15 +177,15 @@ def _too_hot(body: Body, heater: Heater, outside: Outside, flows: Flows | None) 
         stuck = None
     end = math.inf if stuck is None else stuck.slurry_c
     if end > HOTTEST_SAFE_C:
-        found.append(_runaway(end, regulated=heater.regulated))
+        found.append(_runaway(end, regulated=heater.regulated, cut_out=cut_out))
     elif not heater.regulated and end > HOTTEST_LIVING_C:
         found.append(
             Danger(
                 "too_hot_for_microbes",
                 False,
-                f"Unregulated, it settles at {end:.0f} °C in warm surroundings: too hot for "
+                f"Unregulated, it settles at {end:.0f} degC in warm surroundings: too hot for "
                 "microbes kept near body heat. Use a thermostat or a weaker heater.",
-                "Above about 45 °C they die within hours and the gas stops.",
+                "Above about 45 degC they die within hours and the gas stops.",
                 "",
                 "thermostat_sticks",
             )
@@ -152,12 +195,17 @@ def _too_hot(body: Body, heater: Heater, outside: Outside, flows: Flows | None) 
     return found
 
 
-def _runaway(end_c: float, *, regulated: bool) -> Danger:
-    reaches = "boils" if end_c >= 100.0 else f"reaches {end_c:.0f} °C"
-    if regulated:
+def _runaway(end_c: float, *, regulated: bool, cut_out: bool) -> Danger:
+    reaches = "boils" if end_c >= 100.0 else f"reaches {end_c:.0f} degC"
+    if regulated and cut_out:
+        text = (
+            f"If the thermostat sticks, only the second cut-out stops the vessel, which {reaches} "
+            "without it: see that it trips before you rely on it, and never bridge it."
+        )
+    elif regulated:
         text = (
             f"If the thermostat sticks, the vessel {reaches}. Fit a second, separate cut-out that "
-            f"cannot reset itself, or a weaker heater that stays below {HOTTEST_SAFE_C:.0f} °C "
+            f"cannot reset itself, or a weaker heater that stays below {HOTTEST_SAFE_C:.0f} degC "
             "when it is always on."
         )
     else:
@@ -169,7 +217,7 @@ def _runaway(end_c: float, *, regulated: bool) -> Danger:
         "stuck_thermostat" if regulated else "runaway",
         not regulated,
         text,
-        "Thermostats stick. Above 60 °C water scalds within seconds, plastic softens and lets go "
+        "Thermostats stick. Above 60 degC water scalds within seconds, plastic softens and lets go "
         "of slurry and gas; a boiling vessel bursts its seal.",
         "a licensed electrician",
         "thermostat_sticks",
@@ -183,7 +231,7 @@ def _hot_spot(stuck: Settled) -> list[Danger]:
         Danger(
             "hot_spot",
             False,
-            f"The wall at the heater gets to {stuck.hottest_c:.0f} °C while it is on: spread the "
+            f"The wall at the heater gets to {stuck.hottest_c:.0f} degC while it is on: spread the "
             "heat over more wall, or use a weaker heater.",
             "Slurry bakes on and insulates, so the spot gets hotter still; plastic softens. Where "
             "no slurry stands behind the wall it is hotter than this.",

@@ -144,6 +144,17 @@ class Weather:
         """Give the same course so many kelvin warmer or colder."""
         return replace(self, value_c=tuple(value + by_k for value in self.value_c))
 
+    def seen_from(self, hour: float) -> "Weather":
+        """Give the same course with days counted from an hour of the day, not midnight [h].
+
+        Examples
+        --------
+        >>> Weather.swing(6.0, 24.0).seen_from(9.0).at(0.25).tolist()
+        24.0
+        """
+        days = tuple(day - hour / 24.0 for day in self.day)
+        return replace(self, day=days, warmest_h=self.warmest_h - hour)
+
     @property
     def mean_c(self) -> float:
         """Mean of the course without its swing [degC]."""

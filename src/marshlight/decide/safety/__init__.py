@@ -45,7 +45,7 @@ from marshlight.decide.safety.refusals import (
     Refusal,
     refusal_of,
     refusals,
-    require_no_runaway,
+    require_heater,
     require_outdoors,
     require_relief,
 )
@@ -111,7 +111,7 @@ __all__ = [
     "purge",
     "refusal_of",
     "refusals",
-    "require_no_runaway",
+    "require_heater",
     "require_outdoors",
     "require_relief",
     "room_release",

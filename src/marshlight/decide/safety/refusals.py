@@ -1,11 +1,11 @@
 """What is refused, what is said instead, and the guards that say it when a number is typed."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
 from types import MappingProxyType
 
-from marshlight.apparatus.heat import HOTTEST_SAFE_C
+from marshlight.apparatus.heat import Danger
 from marshlight.decide.safety.cautions import Caution, all_cautions
 from marshlight.errors import InputError
 from marshlight.packaged import read_toml
@@ -112,23 +112,33 @@ def require_relief(*, sealed: bool, relief: bool) -> None:
         raise refusals()["sealed_rigid"].error("closed, no relief")
 
 
-def require_no_runaway(settles_c: float, *, cut_out: bool) -> None:
-    """Refuse a heater that runs a vessel past 60 degC with its thermostat stuck.
+# Dangers of a heater, as the heat balance finds them, and what refuses each.
+_OF_DANGER: Mapping[str, str] = MappingProxyType(
+    {
+        "runaway": "runaway_heater",
+        "set_point_too_high": "hot_set_point",
+        "mains_without_residual_current_device": "unprotected_mains",
+        "improvised_immersion_heater": "immersion_heater",
+    }
+)
+
+
+def require_heater(dangers: Iterable[Danger]) -> None:
+    """Refuse a heater for the gravest of its dangers that is refused.
 
     Parameters
     ----------
-    settles_c : float
-        Where the vessel settles with the heater always on [degC].
-    cut_out : bool
-        Whether a second, independent cut-out is fitted.
+    dangers : iterable of Danger
+        From ``apparatus.heat.dangers_of`` or ``dangers_of_supply``: the rules are there.
 
     Raises
     ------
     InputError
-        When nothing would stop it.
+        In the words of the list of refusals.
     """
-    if settles_c > HOTTEST_SAFE_C and not cut_out:
-        raise refusals()["runaway_heater"].error(f"{settles_c:.0f} degC")
+    for danger in dangers:
+        if danger.refused:
+            raise refusals()[_OF_DANGER[danger.key]].error(danger.text)
 
 
 def require_outdoors(place: str) -> None:

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from marshlight.apparatus.gas_train import seal_pressure_kpa
 from marshlight.decide.safety.cautions import Caution, cautions_for
 from marshlight.decide.safety.exposure import USUAL_H2S, exposure_limits
 from marshlight.decide.safety.flammable import WIDEST
@@ -13,6 +14,7 @@ from marshlight.decide.safety.room import Room, RoomRelease, room_release
 ALWAYS = ("explosive_gas", "hydrogen_sulfide", "asphyxiation", "pressure", "pathogens")
 _POOR, _RICH = 0.50, 0.70
 _USUAL_CO2_REST = 1.0
+_BOILS_C = 100.0
 
 
 @dataclass(frozen=True)
@@ -20,7 +22,10 @@ class SheetFacts:
     """What is known of a run; None where it is not.
 
     Volumes in m3, gas a day dry normal [m3/d], shares [m3/m3], temperatures [degC], power [W],
-    people who may be near by role; ``hazards`` are those its materials name.
+    people who may be near by role; ``hazards`` are those its materials name. ``protection``,
+    ``relief`` and ``outlet`` (where relief and first gas lead) are empty where nobody looked;
+    ``stuck_c`` is where the slurry ends with the heater always on, ``relief_m`` how deep the
+    relief dips [m].
     """
 
     name: str
@@ -34,6 +39,11 @@ class SheetFacts:
     h2s: float | None = None
     slurry_c: float | None = None
     heater_w: float | None = None
+    protection: str = ""
+    stuck_c: float | None = None
+    relief: str = ""
+    relief_m: float | None = None
+    outlet: str = ""
     room: Room | None = None
     people: tuple[str, ...] = ()
 
@@ -166,6 +176,7 @@ def _numbers(facts: SheetFacts) -> tuple[SheetNumber, ...]:
                 "european_limits",
             )
         )
+    found += _of_fittings(facts)
     limit = exposure_limits("H2S")[0]
     found.append(
         SheetNumber(
@@ -178,6 +189,32 @@ def _numbers(facts: SheetFacts) -> tuple[SheetNumber, ...]:
         )
     )
     return tuple(found)
+
+
+def _of_fittings(facts: SheetFacts) -> list[SheetNumber]:
+    """Give what relief and heater can do."""
+    found = []
+    if facts.relief == "seal" and facts.relief_m is not None:
+        found.append(
+            SheetNumber(
+                "relief opens at",
+                seal_pressure_kpa(facts.relief_m),
+                "gauge_pressure",
+                "while it holds water to its mark and is not frozen",
+                "hydrostatics",
+            )
+        )
+    if facts.stuck_c is not None:
+        found.append(
+            SheetNumber(
+                "slurry with the heater always on",
+                min(facts.stuck_c, _BOILS_C),
+                "temperature",
+                "it boils" if facts.stuck_c >= _BOILS_C else "in a usual warm room, given time",
+                "thermostat_sticks",
+            )
+        )
+    return found
 
 
 def _gas_held(facts: SheetFacts) -> float | None:
@@ -254,8 +291,13 @@ _WANTED: Mapping[str, str] = {
     "methane": "methane share of the gas",
     "room": "room or place, and how its air changes",
     "people": "who is near it",
+    "relief": "what relief is on the vessel",
+    "outlet": "where relief and first gas lead",
 }
 
 
 def _unknown(facts: SheetFacts) -> tuple[str, ...]:
-    return tuple(words for name, words in _WANTED.items() if getattr(facts, name) in (None, ()))
+    missing = [words for name, words in _WANTED.items() if getattr(facts, name) in (None, (), "")]
+    if facts.heater_w and not facts.protection:
+        missing.append("how the heater's mains supply is protected")
+    return tuple(missing)

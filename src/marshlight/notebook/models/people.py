@@ -22,6 +22,18 @@ class Site(Setup):
     )
     room_low_c = models.FloatField(null=True, blank=True, help_text="Coldest usual [degC].")
     room_high_c = models.FloatField(null=True, blank=True, help_text="Warmest usual [degC].")
+    room_volume_m3 = models.FloatField(
+        null=True, blank=True, help_text="Room that gas would leak into [m3]."
+    )
+    room_air_changes = models.FloatField(
+        null=True, blank=True, help_text="Air changes of that room [1/h]."
+    )
+    gas_let_out = models.CharField(
+        max_length=12, blank=True, default="", help_text="Where relief and first gas lead."
+    )
+    energy_price = models.FloatField(
+        null=True, blank=True, help_text="Price of a kilowatt-hour [money/kWh]."
+    )
     time_zone = models.CharField(
         max_length=60, default="UTC", help_text="Name from the IANA list, such as Europe/Paris."
     )

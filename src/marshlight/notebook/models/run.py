@@ -25,6 +25,9 @@ class Run(Setup):
     mode = models.CharField(max_length=10, choices=Mode.choices, default=Mode.BATCH)
     started_at = models.DateTimeField(null=True, blank=True, help_text="Empty while planned.")
     ended_at = models.DateTimeField(null=True, blank=True)
+    feed_temperature_c = models.FloatField(
+        null=True, blank=True, help_text="Temperature of what is fed [degC]."
+    )
     plan = models.JSONField(default=dict, blank=True, help_text="The recipe as it was planned.")
 
     class Meta(Setup.Meta):

@@ -68,6 +68,13 @@ class Vessel(Setup):
     volume_m3 = models.FloatField(help_text="Whole inner volume, brim-full [m3].")
     insulation = models.CharField(max_length=120, blank=True)
     insulation_m = models.FloatField(null=True, blank=True, help_text="Thickness [m].")
+    wrapped = models.CharField(max_length=16, blank=True, default="", help_text="What of it.")
+    stand = models.CharField(max_length=10, blank=True, default="", help_text="What it stands on.")
+    around = models.CharField(max_length=10, blank=True, default="", help_text="Still air or wind.")
+    relief = models.CharField(max_length=10, blank=True, default="", help_text="How it breathes.")
+    relief_depth_m = models.FloatField(
+        null=True, blank=True, help_text="How deep the relief dips [m]."
+    )
 
 
 class Holder(Setup):
@@ -84,6 +91,13 @@ class Holder(Setup):
     site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="holders")
     kind = models.CharField(max_length=20, choices=Kind.choices)
     dimensions = models.JSONField(default=dict, blank=True)
+
+    dips_m = models.FloatField(
+        null=True, blank=True, help_text="Seals the gas bubbles through on its way, together [m]."
+    )
+    trap_leg_m = models.FloatField(
+        null=True, blank=True, help_text="Leg of the condensate trap [m]."
+    )
 
     @property
     def top_level_m(self) -> float | None:
@@ -104,3 +118,18 @@ class Heater(Setup):
     power_w = models.FloatField(null=True, blank=True)
     set_point_c = models.FloatField(null=True, blank=True)
     thermostat = models.BooleanField(default=True)
+    cut_out = models.BooleanField(
+        default=False, help_text="A second, independent cut-out that needs a hand to reset."
+    )
+    protection = models.CharField(
+        max_length=12, blank=True, default="", help_text="How its mains supply is protected."
+    )
+    made_for_liquids = models.CharField(
+        max_length=4, blank=True, default="", help_text="Whether it may be immersed: yes, no."
+    )
+    supply_c = models.FloatField(
+        null=True, blank=True, help_text="Temperature of a bath's or coil's water [degC]."
+    )
+    tube_m2 = models.FloatField(
+        null=True, blank=True, help_text="Outside of a coil's tube in the slurry [m2]."
+    )

@@ -1,6 +1,9 @@
 """Set-up descriptions of what people build: vessels, gas holders and heaters."""
 
+from marshlight.apparatus.heat import SAFEGUARDS, STANDS
+
 from ..models import Heater, Holder, Vessel
+from .choices import AROUND, RELIEFS, WRAPPED, YES_NO, told
 from .describe import NOTES, SITE, Field, SetupKind, name_field
 
 SHAPES = {
@@ -84,6 +87,23 @@ VESSEL = SetupKind(
         ),
         Field("insulation", "insulation"),
         _length("insulation_thickness", "insulation thickness", "mm", store="insulation_m"),
+        Field("wrapped", "insulated", "choice", choices=WRAPPED),
+        Field("stand", "stands", "choice", choices=STANDS),
+        Field("around", "around it", "choice", choices=AROUND),
+        Field(
+            "relief",
+            "relief on the vessel",
+            "choice",
+            choices=told(RELIEFS),
+            help="A vessel that makes gas must be able to breathe.",
+        ),
+        _length(
+            "relief_depth",
+            "relief dips",
+            "mm",
+            ("relief", ("seal",)),
+            store="relief_depth_m",
+        ),
         NOTES,
     ),
 )
@@ -198,6 +218,14 @@ HOLDER = SetupKind(
             only_for=_holder("scale"),
             required=True,
         ),
+        _length(
+            "dips",
+            "seals the gas bubbles through, together",
+            "mm",
+            store="dips_m",
+            help_text="On its way from vessel to holder.",
+        ),
+        _length("trap_leg", "condensate trap's leg", "mm", store="trap_leg_m"),
         NOTES,
     ),
     caution="gas",
@@ -223,6 +251,40 @@ HEATER = SetupKind(
             store="set_point_c",
         ),
         Field("thermostat", "has a thermostat", "flag", default="yes"),
+        Field(
+            "cut_out",
+            "has a second, independent cut-out",
+            "flag",
+            default="no",
+            help="One that needs a hand to reset.",
+        ),
+        Field("protection", "mains protection", "choice", choices=told(SAFEGUARDS)),
+        Field(
+            "made_for_liquids",
+            "made and sold for liquids",
+            "choice",
+            choices=YES_NO,
+            help="For a heater in the slurry.",
+        ),
+        Field(
+            "supply",
+            "water of the bath or coil at",
+            "number",
+            "temperature",
+            "degC",
+            lowest=0.0,
+            highest=95.0,
+            store="supply_c",
+        ),
+        Field(
+            "tube",
+            "outside of the coil's tube in the slurry",
+            "number",
+            "area",
+            "m2",
+            lowest=1e-4,
+            store="tube_m2",
+        ),
         NOTES,
     ),
     caution="mains",

@@ -3,6 +3,7 @@
 from marshlight.errors import InputError
 
 from ..models import Run, Site
+from .choices import OUTLETS, told
 from .describe import NOTES, SITE, Field, SetupKind, name_field
 from .equipment import HEATER, HOLDER, VESSEL
 from .material import FEEDSTOCK, LOT
@@ -67,6 +68,42 @@ SITE_KIND = SetupKind(
             highest=60.0,
             store="room_high_c",
         ),
+        Field(
+            "room_volume",
+            "room the gas would leak into",
+            "number",
+            "volume",
+            "m3",
+            lowest=0.1,
+            highest=1e6,
+            store="room_volume_m3",
+        ),
+        Field(
+            "air_changes",
+            "air changes of that room",
+            "number",
+            "dimensionless",
+            "1",
+            lowest=0.0,
+            highest=100.0,
+            store="room_air_changes",
+            help="An hour; a closed room has about half a change.",
+        ),
+        Field(
+            "gas_let_out",
+            "relief and first gas lead",
+            "choice",
+            choices=told(OUTLETS),
+            help="Gas is never let out in a room.",
+        ),
+        Field(
+            "energy_price",
+            "price of a kilowatt-hour",
+            "number",
+            "money",
+            "",
+            lowest=0.0,
+        ),
         Field("time_zone", "time zone", default="UTC", help="Such as Europe/Paris."),
         Field("units", "units shown", "choice", choices=dict(Site.Units.choices), default="metric"),
         Field("currency", "currency"),
@@ -85,6 +122,16 @@ RUN = SetupKind(
         Field("holder", "gas holder", "record", record="holder"),
         Field("heater", "heater", "record", record="heater"),
         Field("mode", "mode", "choice", choices=dict(Run.Mode.choices), default="batch"),
+        Field(
+            "feed_temperature",
+            "feed at",
+            "number",
+            "temperature",
+            "degC",
+            lowest=-5.0,
+            highest=95.0,
+            store="feed_temperature_c",
+        ),
         Field("started_at", "started at", "moment", help="Left out while it is only planned."),
         Field("ended_at", "ended at", "moment"),
         NOTES,

@@ -14,6 +14,7 @@ from marshlight.matter.library import find, from_mapping, library
 
 from ..models import Feedstock, Lot, Person, Run, Setup, Site, Vessel
 from ..moments import moment, site_zone
+from .dangers import refuse_dangers
 from .describe import Field, SetupKind
 from .kinds import setup_kind
 
@@ -221,6 +222,8 @@ def _put(row: Any, field: Field, value: Any) -> None:
         _put_material(row, value)
     elif value is not None or row._meta.get_field(holder).null:
         setattr(row, holder, value)
+    elif row._meta.get_field(holder).blank and isinstance(getattr(row, holder), str):
+        setattr(row, holder, "")
 
 
 def _property(field: Field, value: float) -> dict[str, Any]:
@@ -241,6 +244,7 @@ def _finish(row: Any, kind: SetupKind) -> None:
     """Fill what follows from the rest, and let the engine refuse what cannot be built."""
     if isinstance(row, Vessel):
         row.volume_m3 = _vessel_volume(row)
+    refuse_dangers(row)
     if isinstance(row, Feedstock):
         _check_own_feedstock(row)
     if (

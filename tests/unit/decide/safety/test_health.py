@@ -140,7 +140,7 @@ def test_a_sheet_speaks_in_the_run_s_own_numbers() -> None:
 
 def test_what_is_not_known_is_named_and_not_guessed() -> None:
     sheet = safety_sheet(SheetFacts("Bare"))
-    assert len(sheet.unknown) == 7
+    assert len(sheet.unknown) == 9
     assert sheet.release is None
 
 

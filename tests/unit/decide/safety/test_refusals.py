@@ -4,18 +4,49 @@ from collections.abc import Callable
 
 import pytest
 
+from marshlight.apparatus import Vessel
 from marshlight.apparatus.cleaning import air_dose
+from marshlight.apparatus.heat import (
+    Danger,
+    Heater,
+    Outside,
+    body_of,
+    dangers_of,
+    usual_stand,
+    usual_wrap,
+)
 from marshlight.decide.safety import (
     all_cautions,
     hold_time,
     refusal_of,
     refusals,
-    require_no_runaway,
+    require_heater,
     require_outdoors,
     require_relief,
 )
 from marshlight.errors import InputError
 from marshlight.sources import source
+
+
+def dangers(
+    heater: Heater, *, safeguard: str = "unknown", liquids: bool = True, cut_out: bool = False
+) -> tuple[Danger, ...]:
+    """Look at a heater on a 10 L vessel in foam, in a warm room."""
+    body = body_of(
+        Vessel.given(volume_m3=0.01),
+        slurry_m3=0.0066,
+        wrap=usual_wrap("eps", 0.025),
+        stand=usual_stand("table"),
+        heater_place=heater.place,
+    )
+    return dangers_of(
+        body,
+        heater,
+        Outside(24.0, 24.0),
+        safeguard=safeguard,
+        made_for_liquids=liquids,
+        cut_out=cut_out,
+    )
 
 
 @pytest.mark.parametrize(
@@ -26,10 +57,22 @@ from marshlight.sources import source
         (lambda: hold_time(38.0, solids=0.05), "No time-temperature rule reaches below 50 degC"),
         (lambda: hold_time(49.9, solids=0.05), "does not make digestate safe"),
         (lambda: require_relief(sealed=True, relief=False), "never closed without a relief"),
-        (lambda: require_no_runaway(61.0, cut_out=False), "second, independent cut-out"),
-        (lambda: require_no_runaway(193.0, cut_out=False), "past boiling"),
+        (lambda: require_heater(dangers(Heater("cable", 50.0))), "second, independent cut-out"),
+        (lambda: require_heater(dangers(Heater("cable", 50.0))), "past boiling"),
+        (lambda: require_heater(dangers(Heater("cable", 5.0, 65.0))), "kept above 60 degC"),
+        (
+            lambda: require_heater(dangers(Heater("cable", 5.0, 37.0), safeguard="no")),
+            "without a residual-current device",
+        ),
+        (
+            lambda: require_heater(dangers(Heater("immersed", 5.0, 37.0), liquids=False)),
+            "No improvised immersion heater",
+        ),
     ],
-    ids=["indoors", "15 % air", "38 degC", "49.9 degC", "sealed", "61 degC", "193 degC"],
+    ids=[
+        *("indoors", "15 % air", "38 degC", "49.9 degC", "sealed", "unregulated", "boils"),
+        *("65 degC", "no residual-current device", "improvised"),
+    ],
 )
 def test_a_dangerous_number_is_refused_with_its_reason(
     typed: Callable[[], object], said: str
@@ -44,8 +87,20 @@ def test_what_is_not_dangerous_passes() -> None:
     require_outdoors("outdoors")
     require_relief(sealed=True, relief=True)
     require_relief(sealed=False, relief=False)
-    require_no_runaway(45.0, cut_out=False)
-    require_no_runaway(90.0, cut_out=True)
+    require_heater(dangers(Heater("cable", 5.0, 37.0), safeguard="yes"))
+
+
+def test_a_thermostat_that_may_stick_is_warned_of_but_not_refused() -> None:
+    found = dangers(Heater("cable", 50.0, 37.0))
+    require_heater(found)
+    assert "Fit a second, separate cut-out" in found[0].text
+    fitted = dangers(Heater("cable", 50.0, 37.0), cut_out=True)
+    assert "only the second cut-out stops the vessel" in fitted[0].text
+
+
+def test_a_cut_out_alone_is_no_thermostat() -> None:
+    with pytest.raises(InputError, match="without a thermostat"):
+        require_heater(dangers(Heater("cable", 50.0), cut_out=True))
 
 
 @pytest.mark.parametrize(
@@ -65,6 +120,8 @@ def test_what_is_not_dangerous_passes() -> None:
         ("dry out the iron sponge indoors", "sponge_indoors"),
         ("fill a gas bottle", "bottling"),
         ("trust my nose", "nose_as_alarm"),
+        ("set the thermostat to 65", "hot_set_point"),
+        ("plug the heater in without rcd", "unprotected_mains"),
     ],
 )
 def test_an_act_in_plain_words_meets_its_refusal(act: str, key: str) -> None:
