@@ -1,0 +1,179 @@
+"""Bayes' rule over everything supposed: each life under each supposition is one world."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from marshlight.decide.watch.calibration import Lives, RunLog
+from marshlight.decide.watch.diagnosis.branches import Branch, as_logged, without_doses
+from marshlight.decide.watch.diagnosis.explanations import (
+    CAUSES,
+    GAS,
+    HEALTHY,
+    MISREAD_SHARE,
+    PH,
+    RULER,
+    WEAK,
+    WEAK_SHARE,
+)
+from marshlight.decide.watch.diagnosis.foreseen import Shown, logs_of, shown_in
+from marshlight.decide.watch.diagnosis.instruments import instrument_suppositions
+from marshlight.decide.watch.diagnosis.newest import Newest, newest
+from marshlight.decide.watch.diagnosis.states import Labels, labels_of
+from marshlight.decide.watch.diagnosis.suppositions import Supposition, suppositions
+from marshlight.process.model.kernel import Reals
+
+# Which part of the wrong instruments shows a wrong volume, pH or warmth: our choice.
+_RULER_SHARES: Mapping[str, float] = {GAS: 0.4, PH: 0.4}
+_THERMOMETER_SHARE = 0.2
+# Lives a trouble is tried with at first, and those it is run with where it comes to this much.
+_GLANCE, _LOOK, _WORTH_A_RUN = 8, 40, 0.004
+# However many troubles are listed, health keeps this much of the prior.
+_LEAST_HEALTHY = 0.2
+
+
+@dataclass(frozen=True)
+class Block:
+    """Worlds that share one supposition: a label, a weight and log likelihoods for each life."""
+
+    labels: Labels
+    start: float
+    severity: str
+    branch: Branch
+    logs: Mapping[str, Reals]
+    weight: Reals
+
+
+@dataclass(frozen=True)
+class Weighed:
+    """All worlds, their weights adding to 1; ``prior`` is what each explanation began with."""
+
+    seen: Newest
+    base: Branch
+    shown: Shown
+    blocks: tuple[Block, ...]
+    prior: Mapping[str, float]
+
+    def probability(self, key: str) -> float:
+        """Probability of one explanation."""
+        return float(sum(block.weight[block.labels == key].sum() for block in self.blocks))
+
+    def worlds(self, key: str) -> list[tuple[Block, Reals]]:
+        """Blocks that hold an explanation, with the weights of its worlds."""
+        found = ((b, np.where(b.labels == key, b.weight, 0.0)) for b in self.blocks)
+        return [(block, weight) for block, weight in found if weight.sum() > 0.0]
+
+
+def weigh(lives: Lives, log: RunLog) -> Weighed:
+    """Weigh every supposition by how well it foresees the newest stretch.
+
+    Parameters
+    ----------
+    lives : Lives
+        Calibrated without the newest stretch.
+    log : RunLog
+        The whole log.
+
+    Returns
+    -------
+    Weighed
+        Worlds and their weights.
+
+    Notes
+    -----
+    Troubles that need a run are tried with a few lives first; those that come to anything are run
+    again with more.
+    """
+    seen = newest(log, lives.day)
+    base = as_logged(lives, log, seen)
+    shown = shown_in(base, seen)
+    labels = labels_of(base, log, seen, without_doses(base, log, seen))
+    known = _Known(seen, base, shown, labels, logs_of(base, shown, seen))
+    instruments = list(_instrument_parts(known))
+    tried = [
+        (one, part)
+        for one in suppositions(base, log, seen)
+        if (part := _part(one, _GLANCE, seen)) is not None
+    ]
+    weighed = _weighed(known, [*instruments, *(part for _, part in tried)])
+    worth = {one.key for one, _ in tried if weighed.probability(one.key) > _WORTH_A_RUN}
+    if not worth:
+        return weighed
+    again = [(_part(one, _LOOK, seen) or part) if one.key in worth else part for one, part in tried]
+    return _weighed(known, [*instruments, *again])
+
+
+@dataclass(frozen=True)
+class _Known:
+    seen: Newest
+    base: Branch
+    shown: Shown
+    labels: Labels
+    logs: Mapping[str, Reals]
+
+
+@dataclass(frozen=True)
+class _Part:
+    """A block before it is weighed; ``chance`` is what it has of the prior."""
+
+    labels: Labels
+    start: float
+    severity: str
+    branch: Branch
+    logs: Mapping[str, Reals]
+    chance: float
+
+
+def _part(one: Supposition, members: int, seen: Newest) -> _Part | None:
+    branch = one.follow(members)
+    if branch is None:
+        return None
+    same = np.full(len(branch.lives), one.key, dtype="<U16")
+    share = one.share * (_THERMOMETER_SHARE if one.key == RULER else 1.0)
+    chance = share * onset_chance(one.key, seen.today - seen.since)
+    logs = logs_of(branch, shown_in(branch, seen), seen)
+    return _Part(same, one.start, one.severity, branch, logs, chance)
+
+
+def _instrument_parts(known: _Known) -> Iterable[_Part]:
+    labels, span = known.labels, known.seen.today - known.seen.since
+    for wrong in instrument_suppositions(known.base, known.shown, known.seen):
+        # A reading that has been put right since leaves the digester as it is.
+        same = labels if wrong.key == HEALTHY else np.full(labels.shape, wrong.key, dtype="<U16")
+        share = _RULER_SHARES[wrong.kind] if wrong.key == RULER else 1.0
+        chance = MISREAD_SHARE
+        if not wrong.once:
+            chance = wrong.share * share * onset_chance(wrong.key, span)
+        logs = {**known.logs, wrong.kind: wrong.log}
+        yield _Part(same, wrong.start, wrong.severity, known.base, logs, chance)
+
+
+def onset_chance(key: str, span_d: float) -> float:
+    """Chance that a trouble set in within so many days [d], from how often it does."""
+    if key == WEAK:
+        return WEAK_SHARE
+    return float(-np.expm1(-CAUSES[key].per_day * span_d))
+
+
+def _weighed(known: _Known, parts: Sequence[_Part]) -> Weighed:
+    """Bayes' rule; what no trouble takes of the prior is left to the lives as logged."""
+    rest = max(1.0 - sum(part.chance for part in parts), _LEAST_HEALTHY)
+    as_it_is = _Part(known.labels, known.seen.since, "", known.base, known.logs, rest)
+    every = [as_it_is, *parts]
+    logs = [
+        np.log(part.chance / len(part.labels)) + sum(part.logs.values(), np.zeros(len(part.labels)))
+        for part in every
+    ]
+    top = max(float(log.max()) for log in logs)
+    total = sum(float(np.exp(log - top).sum()) for log in logs)
+    blocks = tuple(
+        Block(p.labels, p.start, p.severity, p.branch, p.logs, np.exp(log - top) / total)
+        for p, log in zip(every, logs, strict=True)
+    )
+    prior = dict.fromkeys(CAUSES, 0.0)
+    whole = sum(part.chance for part in every)
+    for part in every:
+        for key in np.unique(part.labels):
+            prior[str(key)] += part.chance / whole * float(np.mean(part.labels == key))
+    return Weighed(known.seen, known.base, known.shown, blocks, prior)
