@@ -69,6 +69,8 @@ _MATERIAL_HAZARDS = frozenset(
 )
 PART_ROWS = 4
 
+_NO_WRITERS = (Person.Role.READER, Person.Role.GROUP)
+
 
 @dataclass(frozen=True)
 class LogChoice:
@@ -267,7 +269,7 @@ def _form(
         part_choices=_part_choices(run) if takes_parts else (),
         parts=_part_rows(detail) if takes_parts else (),
         people=tuple(
-            (str(p.pk), p.name) for p in Person.objects.in_use().exclude(role=Person.Role.READER)
+            (str(p.pk), p.name) for p in Person.objects.in_use().exclude(role__in=_NO_WRITERS)
         ),
         at=form_time(record.at, run.site.time_zone) if record is not None else "",
         note=record.note if record is not None else "",

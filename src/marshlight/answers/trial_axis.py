@@ -1,5 +1,6 @@
 """The potentials as intervals on one axis, laid out as plain numbers that a page can draw."""
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from marshlight.decide.trial import TrialResult
@@ -67,8 +68,16 @@ class Axis:
         return self.height - 10.0
 
 
-def axis_of(result: TrialResult) -> Axis:
-    """Lay out every material's interval on one axis from zero [NmL/g VS]."""
+def axis_of(result: TrialResult, *, only: Collection[str] | None = None) -> Axis:
+    """Lay out every material's interval on one axis from zero [NmL/g VS].
+
+    Parameters
+    ----------
+    result : TrialResult
+        The trial's result.
+    only : collection of str, optional
+        Labels of the bottles to draw singly; all of them if left out.
+    """
     found = sorted(result.result.potentials, key=lambda p: -p.mean)
     # A single bottle has no interval of its own: only its dot is drawn.
     ends = [min(p.high, 3.0 * p.mean) * 1e3 for p in found]
@@ -90,7 +99,7 @@ def axis_of(result: TrialResult) -> Axis:
                 low,
                 high,
                 at(p.mean * 1e3),
-                tuple(at(v * 1e3) for v in p.values),
+                tuple(at(b.value * 1e3) for b in p.bottles if only is None or b.label in only),
                 words,
             )
         )

@@ -60,6 +60,10 @@ class Round:
     doubts: tuple[str, ...]
 
 
+def _rows(trial: Trial, team: str) -> tuple[TrialBottle, ...]:
+    return tuple(r for r in bottles_of(trial) if not team or r.team == team)
+
+
 def _kind_of(row: TrialBottle) -> str:
     return HOLDER_READS.get(row.run.holder.kind, "volume") if row.run.holder else "collected"
 
@@ -74,6 +78,7 @@ def rack(
     now: datetime,
     typed: Mapping[str, str] | None = None,
     slips: Mapping[str, str] | None = None,
+    team: str = "",
 ) -> Rack:
     """Lay a trial's rack out for reading.
 
@@ -87,9 +92,11 @@ def rack(
         What was typed and is not kept yet, under each bottle's id.
     slips : mapping, optional
         What could not be read, under each bottle's id.
+    team : str
+        Bottles of this group only; all where empty.
     """
     cells, sealed = [], False
-    for row in bottles_of(trial):
+    for row in _rows(trial, team):
         kind = reading_kind(_kind_of(row))
         sealed = sealed or kind.key == "pressure"
         last = _last(row, kind.key)
@@ -120,7 +127,13 @@ def _said(last: Reading, unit: str, now: datetime) -> str:
 
 
 def keep_round(
-    trial: Trial, typed: Mapping[str, str], *, now: datetime, by: Person | None, sure: bool
+    trial: Trial,
+    typed: Mapping[str, str],
+    *,
+    now: datetime,
+    by: Person | None,
+    sure: bool,
+    team: str = "",
 ) -> Round:
     """Keep a round of readings: all of it, or nothing while a question is open.
 
@@ -137,6 +150,8 @@ def keep_round(
         Who read.
     sure : bool
         Whether questions were answered: keep it as it was seen.
+    team : str
+        The group that reads: what is typed for others' bottles is not looked at.
 
     Returns
     -------
@@ -151,7 +166,7 @@ def keep_round(
     said = typed.get("at", "").strip()
     zone = site_zone(trial.site.time_zone)
     at = moment(said, zone, field="time of the round") if said else now
-    rows = [r for r in bottles_of(trial) if typed.get(str(r.pk), "").strip()]
+    rows = [r for r in _rows(trial, team) if typed.get(str(r.pk), "").strip()]
     problems: list[InputError] = []
     if not rows:
         problems.append(

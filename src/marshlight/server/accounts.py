@@ -1,5 +1,6 @@
 """Accounts and the people behind them."""
 
+import secrets
 from typing import Any
 
 from django.contrib.auth import get_user_model
@@ -11,6 +12,10 @@ from marshlight.errors import InputError
 from marshlight.notebook.models import Person
 
 ROLES = tuple(Person.Role.values)
+# They never write on their own machine: a reader only looks, a group comes over the network.
+NEVER_ALONE = (Person.Role.READER, Person.Role.GROUP)
+# Easily told apart when read aloud or off a slip; twelve of them are 58 bits.
+_LETTERS = "abcdefghjkmnpqrstuvwxyz2345679"
 
 
 def sole_keeper() -> Person | None:
@@ -21,7 +26,7 @@ def sole_keeper() -> Person | None:
     Person or None
         None while the notebook holds nobody; what is written then names no one.
     """
-    writers = Person.objects.in_use().exclude(role=Person.Role.READER)
+    writers = Person.objects.in_use().exclude(role__in=NEVER_ALONE)
     leads = writers.filter(role=Person.Role.LEAD).first()
     return leads or writers.first()
 
@@ -46,7 +51,7 @@ def add_account(name: str, password: str, *, role: str = "lead") -> Person:
     password : str
         At least 10 characters, not a common one, not only digits.
     role : str
-        "lead", "keeper" or "reader".
+        "lead", "keeper", "reader" or "group".
 
     Returns
     -------
@@ -96,6 +101,35 @@ def give_password(person: Person, password: str) -> None:
         if person.user is None:
             person.user = user
             person.save(why="account made")
+
+
+def new_group_password(team: str) -> str:
+    """Give a group of a class a new password, and an account under its name if it had none.
+
+    Parameters
+    ----------
+    team : str
+        The group's name, as its bottles bear it.
+
+    Returns
+    -------
+    str
+        To be shown once: only its hash is kept.
+
+    Raises
+    ------
+    InputError
+        When somebody who is no group has that name.
+    """
+    password = "-".join("".join(secrets.choice(_LETTERS) for _ in range(4)) for _ in range(3))
+    found = Person.objects.in_use().filter(name=team).first()
+    if found is None:
+        add_account(team, password, role=Person.Role.GROUP)
+    elif found.role == Person.Role.GROUP:
+        give_password(found, password)
+    else:
+        raise InputError("group", team, "a name that no person has", "Give the group another name")
+    return password
 
 
 def change_person(

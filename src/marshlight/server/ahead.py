@@ -1,4 +1,4 @@
-"""Working ahead: analysing runs in the background, so that no page waits for it."""
+"""Working ahead: analysing runs and trials in the background, so that no page waits for it."""
 
 import itertools
 import logging
@@ -13,7 +13,8 @@ from django.db import connection
 from marshlight.answers.analysis import analyse
 from marshlight.answers.gas_space_run import BY_MODEL, own_way
 from marshlight.answers.run_gas import run_gas
-from marshlight.notebook.models import Run
+from marshlight.answers.trial_result import trial_result
+from marshlight.notebook.models import Run, Trial, TrialBottle
 
 log = logging.getLogger("marshlight.server")
 
@@ -49,13 +50,38 @@ def analyse_soon(run_ids: Iterable[Any] | None = None, *, first: bool = True) ->
         going = going.exclude(trial_bottle__retired=False)
         run_ids = going.order_by("-started_at").values_list("pk", flat=True)
         first = False
-    for run_id in run_ids:
+    run_ids = list(run_ids)
+    _list(run_ids, first=first)
+    if first:
+        bottles = TrialBottle.objects.in_use().filter(run__in=run_ids)
+        assess_soon(set(bottles.values_list("trial", flat=True)), first=False)
+
+
+def assess_soon(trial_ids: Iterable[Any] | None = None, *, first: bool = True) -> None:
+    """Put trials on the same list, and return at once.
+
+    Parameters
+    ----------
+    trial_ids : iterable, optional
+        Keys of the trials; all in use if left out.
+    first : bool
+        Whether somebody is waiting for these.
+    """
+    if not works_ahead():
+        return
+    if trial_ids is None:
+        trial_ids = Trial.objects.in_use().values_list("pk", flat=True)
+    _list([("trial", key) for key in trial_ids], first=first)
+
+
+def _list(jobs: Iterable[Any], *, first: bool) -> None:
+    for job in jobs:
         with _lock:
-            # A run somebody waits for is listed again, further up; the second time costs nothing.
-            if run_id in _listed and not first:
+            # A job somebody waits for is listed again, further up; the second time costs nothing.
+            if job in _listed and not first:
                 continue
-            _listed.add(run_id)
-        _waiting.put((_FIRST if first else _LATER, next(_order), run_id))
+            _listed.add(job)
+        _waiting.put((_FIRST if first else _LATER, next(_order), job))
     _start()
 
 
@@ -71,18 +97,27 @@ def _work() -> None:
     runs = Run.objects.select_related("site", "vessel", "holder", "heater")
     while True:
         try:
-            turn, _, run_id = _waiting.get(timeout=30.0)
+            turn, _, job = _waiting.get(timeout=30.0)
         except queue.Empty:
             connection.close()
             continue
         with _lock:
-            _listed.discard(run_id)
+            _listed.discard(job)
         try:
-            run = runs.filter(pk=run_id).first()
+            if isinstance(job, tuple):
+                _assess(job[1])
+                continue
+            run = runs.filter(pk=job).first()
             if run is not None and turn == _LAST:
                 own_way(run_gas(run), BY_MODEL)
             elif run is not None:
                 analyse(run)
-                _waiting.put((_LAST, next(_order), run_id))
+                _waiting.put((_LAST, next(_order), job))
         except Exception:  # the page of that run will say what is wrong with it
             log.warning("could not analyse a run ahead", exc_info=True)
+
+
+def _assess(trial_id: Any) -> None:
+    trial = Trial.objects.select_related("site").filter(pk=trial_id).first()
+    if trial is not None:
+        trial_result(trial)

@@ -5,7 +5,7 @@ from typing import Any
 from django.http import HttpRequest
 from django.urls import reverse
 
-from marshlight.notebook.models import Site
+from marshlight.notebook.models import Person, Site
 from marshlight.server.navigation import PLACES
 from marshlight.server.preferences import look_of
 
@@ -16,7 +16,9 @@ def frame(request: HttpRequest | None) -> dict[str, Any]:
         return {}
     match = getattr(request, "resolver_match", None)
     here = match.url_name if match else ""
-    may_come_in = getattr(request, "alone", False) or getattr(request, "person", None) is not None
+    person = getattr(request, "person", None)
+    is_group = person is not None and person.role == Person.Role.GROUP
+    may_come_in = not is_group and (getattr(request, "alone", False) or person is not None)
     sites = list(Site.objects.in_use().order_by("name")) if may_come_in else []
     return {
         "places": [
@@ -31,7 +33,7 @@ def frame(request: HttpRequest | None) -> dict[str, Any]:
         if may_come_in
         else [],
         "look": look_of(request),
-        "person": getattr(request, "person", None),
+        "person": person,
         "alone": getattr(request, "alone", False),
         "invented": [site.name for site in sites if site.invented],
         "home_site": sites[0] if sites else None,

@@ -6,13 +6,16 @@ from collections.abc import Callable
 from django.conf import settings
 from django.contrib.auth.views import redirect_to_login
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import render
+from django.shortcuts import redirect, render
 from django.urls import Resolver404, resolve
 
+from marshlight.notebook.models import Person
 from marshlight.server.accounts import person_of, sole_keeper
 
 OPEN_PAGES = frozenset({"log-in"})
 READERS_MAY_POST = frozenset({"log-in", "log-out", "look"})
+# All that a group of a class may open; each of these pages looks for the group's own bottles.
+GROUP_PAGES = frozenset({"own-bottles", "own-rack", "cautions", "log-in", "log-out", "look"})
 SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS"})
 # Their presence means that somebody else's machine is asking through a proxy of ours.
 PROXY_HEADERS = ("HTTP_FORWARDED", "HTTP_X_FORWARDED_FOR", "HTTP_X_REAL_IP")
@@ -44,6 +47,8 @@ class Door:
                 return self.get_response(request)
             return redirect_to_login(request.get_full_path())
         request.person = person_of(request.user)
+        if _is_group(request) and page not in GROUP_PAGES:
+            return redirect("own-bottles") if page == "overview" else _refuse(request, "group")
         if _only_looks(request) and page not in READERS_MAY_POST:
             return _refuse(request, "reader")
         return self.get_response(request)
@@ -69,6 +74,10 @@ def _only_looks(request: HttpRequest) -> bool:
     if request.method in SAFE_METHODS:
         return False
     return request.person is None or request.person.role == "reader" or request.person.retired
+
+
+def _is_group(request: HttpRequest) -> bool:
+    return request.person is not None and request.person.role == Person.Role.GROUP
 
 
 def _refuse(request: HttpRequest, why: str) -> HttpResponse:

@@ -29,7 +29,12 @@ PLACES = (
     ),
     Place("mix", "Mix", ("run-card", "start-run"), everyday=True),
     Place(
-        "trials", "Trials", ("trial", "trial-design", "trial-library", "trial-rack", "trial-plan")
+        "trials",
+        "Trials",
+        (
+            *("trial", "trial-design", "trial-library", "trial-rack", "trial-plan"),
+            *("trial-groups", "own-bottles", "own-rack"),
+        ),
     ),
     Place("heat", "Heat", ("run-heat",)),
     Place(

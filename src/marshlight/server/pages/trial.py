@@ -17,6 +17,7 @@ from marshlight.answers.trial_solids import keep_solids, solids_form
 from marshlight.answers.trial_start import start_bottles
 from marshlight.errors import InputError, InputErrors
 from marshlight.notebook.models import Trial
+from marshlight.server.pages.trial_wait import at_hand
 from marshlight.server.pages.typed import writer
 
 
@@ -39,7 +40,10 @@ def trial(request: HttpRequest, ident: uuid.UUID) -> HttpResponse:
         except (InputError, InputErrors) as error:
             messages.warning(request, str(error))
         return redirect("trial", ident=ident)
-    return render(request, "server/trial.html", {"page": trial_page(find_trial(ident))})
+    found = find_trial(ident)
+    if not at_hand([found]):
+        return render(request, "server/trial_wait.html", {"name": found.name, "trial": found})
+    return render(request, "server/trial.html", {"page": trial_page(found)})
 
 
 @require_POST
