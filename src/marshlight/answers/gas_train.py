@@ -111,7 +111,7 @@ def gas_train(
 def _refused(asked: Asked, problems: Mapping[str, InputError]) -> str:
     """Say what is refused, and how fast a shut vessel would burst."""
     said = [problems[name] for name in ("relief", "outlet") if name in problems]
-    words = [f"{problem.allowed} {problem.remedy}." for problem in said]
+    words = [f"{problem.allowed}. {problem.remedy}." for problem in said]
     if "relief" in problems:
         words.append(_bursts(asked))
     return " ".join(words).strip()

@@ -31,7 +31,8 @@ class Refusal:
 
     def error(self, value: object) -> InputError:
         """Make the error that a page or command shows when this was typed."""
-        return InputError(self.act, value, f"{self.says} {self.why}", self.instead.rstrip("."))
+        told = f"{self.says} {self.why}".rstrip(".")
+        return InputError(self.act, value, told, self.instead.rstrip("."))
 
 
 @cache

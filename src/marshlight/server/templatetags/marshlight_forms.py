@@ -7,6 +7,7 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
 
 from marshlight.answers.mix_lines import LimitLine
+from marshlight.errors import InputError
 from marshlight.server.drawing.limit import draw_limit
 
 register = template.Library()
@@ -19,8 +20,14 @@ def slip(context: template.Context, *name: str) -> SafeString:
     problem = context.get("slips", {}).get(field)
     # Swapped in by itself while one types; the field keeps the keyboard.
     swap = mark_safe(' hx-swap-oob="true"') if context.get("swapping") else ""
-    words = "" if problem is None else f"Allowed: {problem.allowed}. {problem.remedy}."
+    words = "" if problem is None else _problem_words(problem)
     return format_html('<span class="wrong" id="slip-{}"{}>{}</span>', field, swap, words)
+
+
+def _problem_words(problem: InputError) -> str:
+    # A refusal is an answer in itself: "No. Gas is never let out in a room ...".
+    refused = problem.allowed.startswith(("No. ", "Not "))
+    return f"{'' if refused else 'Allowed: '}{problem.allowed}. {problem.remedy}."
 
 
 @register.simple_tag(takes_context=True)
