@@ -11,6 +11,7 @@ from marshlight.answers.drawn import section as section_of
 from marshlight.answers.heat_account import where_section, worth_of, worth_section, year_section
 from marshlight.answers.heat_chart import heat_chart
 from marshlight.answers.heat_known import known_of
+from marshlight.answers.heat_model import gas_section
 from marshlight.answers.heat_parts import (
     comparison,
     flows_at,
@@ -181,6 +182,11 @@ def _whole(
         warm_enough(set_up, found, seen, system=system),
         heater_section(set_up, seen, system=system),
         trouble_section(set_up, found, system=system),
+        *(
+            ()
+            if analysis is None
+            else (gas_section(set_up, change, analysis, today=today, system=system),)
+        ),
         worth_section(set_up, found, system=system),
         where_section(set_up, found),
         *(() if year is None else (year,)),

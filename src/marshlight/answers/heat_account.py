@@ -52,11 +52,16 @@ def where_section(set_up: HeatSetUp, found: Settled) -> Section:
     return Section("Where the heat goes", tuple(figures))
 
 
+def _unheated_c(set_up: HeatSetUp) -> float:
+    """Give where the slurry settles without heating [degC]."""
+    return settle(set_up.body, Heater(), set_up.usual, flows_at(set_up, 20.0)).slurry_c
+
+
 def worth_of(set_up: HeatSetUp, found: Settled) -> Worth | None:
     """Set heat beside gas; None where no gas is counted."""
     if set_up.gas_m3_per_d <= 0.0 or set_up.heater.kind == "none":
         return None
-    unheated = settle(set_up.body, Heater(), set_up.usual, flows_at(set_up, 20.0)).slurry_c
+    unheated = _unheated_c(set_up)
     taken = found.power_w * 0.024 if set_up.heater.electric else 0.0
     return worth(
         taken,
@@ -73,6 +78,9 @@ def worth_section(set_up: HeatSetUp, found: Settled, *, system: str) -> Section:
             "Is it worth the energy?",
             before=("Give the gas of a day and a heater, and this is weighed up.",),
         )
+
+    cold = settled_gas_m3_per_d(set_up, _unheated_c(set_up))
+    gained = settled_gas_m3_per_d(set_up, found.slurry_c) - cold
 
     def daily(kwh: float) -> str:
         return f"{show(kwh, 'energy', system=system)} a day"
@@ -97,6 +105,13 @@ def worth_section(set_up: HeatSetUp, found: Settled, *, system: str) -> Section:
                 "gas without heating",
                 daily(account.unheated_gas_kwh_per_d),
                 equation="gas at 38 °C times the temperature factor",
+                by="rosso_1993",
+            ),
+            figure(
+                "gas gained by heating",
+                show(gained, "flow", system=system, digits=2).replace("/d", " a day"),
+                "dry normal; once it has settled, by the temperature alone",
+                equation="gas at 38 °C times the difference of temperature factors",
                 by="rosso_1993",
             ),
         ),

@@ -55,6 +55,7 @@ def simulate_heated(
     start_c: float,
     events: Sequence[Event] = (),
     flows: Flows | None = None,
+    from_day: float = 0.0,
     step_h: float = 1.0,
 ) -> HeatedRun:
     """Run the process model at the temperature that heater and weather give it.
@@ -62,7 +63,7 @@ def simulate_heated(
     Parameters
     ----------
     digester : Digester
-        Vessel and holder; its temperature is replaced by the course's.
+        Vessel and holder; its temperature is replaced by the course's, from ``from_day`` on.
     charge : Liquid
         What is in it at day 0.
     body : Body
@@ -70,15 +71,17 @@ def simulate_heated(
     heater : Heater
         With or without a thermostat.
     air : Weather
-        Around the vessel.
+        Around the vessel; its days are the run's own.
     days : int
         Length, 1 or more [d].
     start_c : float
-        Temperature at the start, 5 to 60 [degC].
+        Temperature when the course begins, 5 to 60 [degC].
     events : sequence of Event
-        Feeds, doses and the rest; no temperatures.
+        Feeds, doses and the rest; temperatures only before ``from_day``.
     flows : Flows, optional
         Mean feed with its temperature, for the heat it takes.
+    from_day : float
+        When the course begins: a run up to now may have had any temperatures [d].
     step_h : float
         Step of the temperature course [h].
 
@@ -90,7 +93,8 @@ def simulate_heated(
     Raises
     ------
     InputError
-        If days or temperatures are out of range, or an event sets the temperature.
+        If days or temperatures are out of range, or an event sets a temperature that the course
+        should.
     FitError
         If temperature and gas do not come to agree.
 
@@ -105,63 +109,70 @@ def simulate_heated(
     lumped_balance; vapour_heat; batstone_2002.
     """
     require(
-        days >= 1 and _LOWEST_C <= start_c <= _HIGHEST_C,
+        days >= 1 and from_day >= 0.0 and _LOWEST_C <= start_c <= _HIGHEST_C,
         field="days or start",
-        value=(days, start_c),
-        allowed=f"1 or more days; {_LOWEST_C:g} to {_HIGHEST_C:g} degC",
+        value=(days, from_day, start_c),
+        allowed=f"1 or more days from day 0 or later; {_LOWEST_C:g} to {_HIGHEST_C:g} degC",
         remedy="Check length and starting temperature",
     )
     require(
-        not any(isinstance(event, SetTemperature) for event in events),
+        all(event.day < from_day for event in events if isinstance(event, SetTemperature)),
         field="events",
         value="SetTemperature",
-        allowed="any but temperatures",
+        allowed="any but temperatures once the course has begun",
         remedy="Leave the temperature to heater and weather",
     )
-    report = np.arange(days + 1.0)
+    report = from_day + np.arange(days + 1.0)
+    first = (0.0,) if from_day > 0.0 else ()
     gas: _RecordedGas | None = None
     before: Floats | None = None
     for turn in range(1, _MOST_ROUNDS + 1):
         course = warm_course(
-            body, heater, air, days=float(days), start_c=start_c, flows=flows, gas=gas,
-            step_h=step_h,
+            body, heater, air, days=float(days), start_c=start_c, start_day=from_day, flows=flows,
+            gas=gas, step_h=step_h,
         )  # fmt: skip
-        programme = temperature_programme(course)
+        programme = temperature_programme(course, from_day=from_day)
+        begun = digester if first else replace(digester, temperature_c=programme[0].celsius)
         run = simulate(
-            replace(digester, temperature_c=programme[0].celsius),
+            begun,
             charge,
-            days=report,
-            events=_in_order(programme[1:], events),
+            days=np.concatenate([first, report]),
+            events=_in_order(programme if first else programme[1:], events),
         )
         if before is not None and float(np.max(np.abs(course.slurry_c - before))) < _AGREE_K:
             return HeatedRun(run, course, turn)
         before = course.slurry_c
-        gas = _RecordedGas(report, np.asarray(run.biogas_m3, dtype=np.float64))
+        made = np.asarray(run.biogas_m3, dtype=np.float64)[len(first) :]
+        gas = _RecordedGas(report - from_day, made)
     raise FitError(
         "Temperature and gas do not come to agree: the gas seems to carry out as much heat as the "
         "heater brings. Check the vessel's size and the heater's power."
     )
 
 
-def temperature_programme(course: Course, *, step_k: float = STEP_K) -> tuple[SetTemperature, ...]:
+def temperature_programme(
+    course: Course, *, step_k: float = STEP_K, from_day: float = 0.0
+) -> tuple[SetTemperature, ...]:
     """Turn a temperature course into steps that the process model takes.
 
     Parameters
     ----------
     course : Course
-        From ``warm_course``; its first day is the model's day 0.
+        From ``warm_course``; its first day is the model's ``from_day``.
     step_k : float
         A new step begins where the course has left the last by this much [K].
+    from_day : float
+        Day of the model when the course begins [d].
 
     Returns
     -------
     tuple of SetTemperature
-        The first on day 0; held to the 5 to 60 degC that the model is made for.
+        The first when the course begins; held to the 5 to 60 degC that the model is made for.
     """
     held = np.clip(course.slurry_c, _LOWEST_C, _HIGHEST_C)
-    steps = [SetTemperature(0.0, float(held[0]))]
-    for day, celsius in zip(course.day - course.day[0], held, strict=True):
-        if abs(celsius - steps[-1].celsius) >= step_k and day > 0.0:
+    steps = [SetTemperature(from_day, float(held[0]))]
+    for day, celsius in zip(course.day - course.day[0] + from_day, held, strict=True):
+        if abs(celsius - steps[-1].celsius) >= step_k and day > from_day:
             steps.append(SetTemperature(float(day), float(celsius)))
     return tuple(steps)
 

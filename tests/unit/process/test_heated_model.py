@@ -89,3 +89,30 @@ def test_a_temperature_given_besides_is_refused() -> None:
         )
     with pytest.raises(InputError, match="days or start"):
         _run(Heater(), start_c=90.0)
+
+
+def test_a_run_goes_on_from_what_its_log_had_done_to_it() -> None:
+    held = Heater("immersed", 30.0, 37.0)
+    going_on = simulate_heated(
+        DRUM, _charge(), _body(), held, air=SHED, days=20, start_c=37.0, from_day=10.0
+    )
+    plain = simulate(DRUM, _charge(), days=range(31))
+    assert going_on.run.day[1] == 10.0
+    assert going_on.run.methane_m3[-1] == pytest.approx(plain.methane_m3[-1], rel=1e-3)
+
+
+def test_temperatures_logged_before_it_goes_on_count() -> None:
+    cold_before = simulate_heated(
+        DRUM, _charge(), _body(), Heater("immersed", 30.0, 37.0), air=SHED, days=5, start_c=37.0,
+        events=(SetTemperature(1.0, 15.0),), from_day=10.0,
+    )  # fmt: skip
+    warm = simulate(DRUM, _charge(), days=[0.0, 10.0])
+    assert cold_before.run.methane_m3[1] < 0.5 * warm.methane_m3[-1]
+
+
+def test_no_temperature_may_be_set_once_the_course_has_begun() -> None:
+    with pytest.raises(InputError, match="once the course has begun"):
+        simulate_heated(
+            DRUM, _charge(), _body(), Heater(), air=SHED, days=5, start_c=20.0,
+            events=(SetTemperature(10.0, 20.0),), from_day=10.0,
+        )  # fmt: skip
