@@ -116,14 +116,15 @@ def score(task: Task) -> Scored:
     start = perf_counter()
     try:
         lives = calibrate(log, rng=rng)
+        seconds = perf_counter() - start
+        held = _ahead(case, whole, log, lives, rng)
     except FitError as error:
         return Scored(task, failed=str(error))
-    seconds = perf_counter() - start
     ranks = {name: _place(lives.of(name), truth, rng) for name, truth in drawn.items()}
     return Scored(
         task,
         ranks,
-        _ahead(case, whole, log, lives, rng),
+        held,
         seconds,
         lives.quality.pareto_k,
         lives.quality.effective,

@@ -21,9 +21,14 @@ from marshlight.decide.watch.calibration import (
     lives_from_prior,
     observed_gas,
 )
+from marshlight.decide.watch.calibration.counting import SLIPS
+from marshlight.decide.watch.calibration.reading import QUANTITIES
 from marshlight.process.model import DigesterRun, Vent
 from marshlight.process.model.kernel import layout
 from marshlight.process.model.liquid import MODEL
+
+# The calibration takes gas to come this much early or late [d].
+TIMING_D = 0.05
 
 
 @dataclass(frozen=True)
@@ -76,6 +81,9 @@ def draw_believed(kind: str, rng: np.random.Generator, *, dense: bool) -> Believ
         ph_bias=drawn["ph_bias"],
         ph_u=0.1 if dense else 0.15,
         ph_step=step,
+        unsaid={name: (held.u, held.relative) for name, held in QUANTITIES.items()},
+        slips=SLIPS,
+        late_d=TIMING_D,
     )
     return Believed(Case(setup, Truth(instruments=kit), Life(many.day, shown, shown, run)), drawn)
 

@@ -1,13 +1,13 @@
 """What the keeper wrote down of an invented digester: counted gas, strips, flames, temperatures."""
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 from benchmarks.synthetic.digesters import Floats, Setup
 from benchmarks.synthetic.faults import Case
 from benchmarks.synthetic.life import Life, value_on
-from benchmarks.synthetic.truth import Truth
+from benchmarks.synthetic.truth import Instruments, Truth
 
 from marshlight.decide.watch.calibration.log import Counted, Read, RunLog
 from marshlight.matter.gas import dry_normal_factor
@@ -25,6 +25,17 @@ _STEP_K = 0.5
 FOOD = (0.67, 1.5)
 
 
+# Span over which a reading that is plainly wrong may fall, to either side.
+_SLIP_SPAN = {
+    "ph": 2.5,
+    "methane": 0.5,
+    "oxygen": 0.1,
+    "acids": 10.0,
+    "alkalinity": 15.0,
+    "ammonia": 5.0,
+}
+
+
 def write_log(case: Case, rng: np.random.Generator) -> RunLog:
     """Write the log of a whole run; ``until`` gives it as it stood on a day.
 
@@ -36,16 +47,15 @@ def write_log(case: Case, rng: np.random.Generator) -> RunLog:
         Draws reading errors: as large as the log says, biases left unsaid.
     """
     setup, truth, life = case.setup, case.truth, case.life
-    kit, looks = truth.instruments, setup.looks
-    slurry = _slurry(setup, truth, rng)
+    kit, looks, run = truth.instruments, setup.looks, case.life.run
+    read = _Reader(kit, rng)
+    slurry = _slurry(setup, truth, read)
     celsius, changes = _temperatures(setup, slurry)
     ph_off = np.array([kit.ph_bias + value_on(kit.ph_bias_later, d) for d in looks.ph])
-    ph = _read(looks.ph, life.at(life.run["pH"], looks.ph) + ph_off, kit.ph_u, rng, kit.ph_step)
-    methane = life.at(life.run.share("methane"), looks.methane) + kit.methane_bias
-    oxygen = life.at(life.run.share("oxygen"), looks.methane)
     vents: Sequence[Event] = [Vent(float(d)) for d in looks.gas] if looks.emptied else []
     events = sorted((*setup.events, *changes, *vents), key=lambda event: event.day)
-    capacity = setup.digester.holder.capacity_m3
+    shares = {name: life.at(run.share(name), looks.methane) for name in ("methane", "oxygen")}
+
     return RunLog(
         digester=replace(setup.digester, temperature_c=celsius),
         charge=setup.charge,
@@ -54,15 +64,15 @@ def write_log(case: Case, rng: np.random.Generator) -> RunLog:
         lively=setup.lively,
         food=FOOD,
         gas=_counted(setup, truth, life, rng),
-        ph=ph,
+        ph=read("ph", looks.ph, life.at(run["pH"], looks.ph) + ph_off, kit.ph_u),
         flame=tuple((float(d), _flame(life, float(d), rng)) for d in looks.flame),
-        methane=_read(looks.methane, methane, kit.methane_u, rng),
-        oxygen=_read(looks.methane, oxygen, 0.005, rng),
-        **_titrated(setup, truth, life, rng),
+        methane=read("methane", looks.methane, shares["methane"] + kit.methane_bias, kit.methane_u),
+        oxygen=read("oxygen", looks.methane, shares["oxygen"], 0.005),
+        **_titrated(looks.titration, life, read),
         slurry_c=slurry,
         set_point_c=setup.digester.temperature_c,
         room_c=setup.room_c,
-        holder_capacity_m3=capacity or None,
+        holder_capacity_m3=setup.digester.holder.capacity_m3 or None,
         in_trial=setup.kind == "batch bottle",
     )
 
@@ -71,41 +81,52 @@ def _counted(setup: Setup, truth: Truth, life: Life, rng: np.random.Generator) -
     """Count gas between visits; what a full holder let go is only known to be more."""
     kit, days = truth.instruments, setup.looks.gas
     start = np.concatenate([[0.0], days[:-1]])
-    came = np.diff(life.at(life.gas_m3, np.concatenate([[0.0], days])))
+    real = np.concatenate([[0.0], days + kit.late_d * rng.standard_normal(days.size)])
+    came = np.diff(life.at(life.gas_m3, real))
     scale = kit.gas_scale * np.array([value_on(kit.gas_scale_later, d, 1.0) for d in days])
     shown = came * scale
-    u = kit.gas_u * max(float(np.median(np.abs(came))), 1e-3 * setup.digester.vessel_m3)
-    full = np.zeros(days.shape, dtype=bool)
+    usual = max(float(np.median(np.abs(came))), 1e-3 * setup.digester.vessel_m3)
+    u = kit.gas_u * usual
+    error = rng.normal(0.0, u, days.size)
+    slipped = rng.random(days.size) < kit.slips
+    error += np.where(slipped, max(10.0 * u, usual) * rng.standard_normal(days.size), 0.0)
     if setup.looks.emptied:
-        shown = shown + rng.normal(0.0, u, days.size)
+        shown = shown + error
         most = setup.digester.holder.capacity_m3 * dry_normal_factor(
             setup.room_c, setup.digester.atmosphere_kpa
         )
         full = shown >= most
         return Counted(start, days, np.minimum(shown, most), np.full(days.size, u), full)
     # A register: the reading that ends one interval begins the next.
-    error = rng.normal(0.0, u, days.size)
-    u_first = np.where(np.arange(days.size) == 0, u, np.sqrt(2.0) * u)
     linked = np.arange(days.size) > 0
-    return Counted(start, days, shown + np.diff(error, prepend=0.0), u_first, full, linked)
+    u_both = np.where(linked, np.sqrt(2.0) * u, u)
+    shown = shown + np.diff(error, prepend=0.0)
+    return Counted(start, days, shown, u_both, np.zeros(days.size, dtype=bool), linked)
 
 
-def _read(
-    days: Floats, truth: Floats, u: float | Floats, rng: np.random.Generator, step: float = 0.0
-) -> Read | None:
-    if not days.size:
-        return None
-    spread = np.broadcast_to(np.asarray(u, dtype=np.float64), days.shape)
-    shown = truth + rng.normal(0.0, 1.0, days.size) * spread
-    if step > 0.0:
-        shown = np.round(shown / step) * step
-    return Read(days, shown, spread.copy(), step)
+@dataclass(frozen=True)
+class _Reader:
+    """Reads what is so with the errors of a kit of instruments."""
+
+    kit: Instruments
+    rng: np.random.Generator
+
+    def __call__(self, name: str, days: Floats, truth: Floats, u: float | Floats) -> Read | None:
+        if not days.size:
+            return None
+        said = np.broadcast_to(np.asarray(u, dtype=np.float64), days.shape).copy()
+        plain, relative = self.kit.unsaid.get(name, (0.0, 0.0))
+        spread = np.sqrt(said**2 + plain**2 + (relative * truth) ** 2)
+        shown = truth + self.rng.standard_normal(days.size) * spread
+        span = _SLIP_SPAN.get(name, 0.0)
+        slipped = self.rng.random(days.size) < self.kit.slips
+        shown = np.where(slipped, truth + self.rng.uniform(-span, span, days.size), shown)
+        step = self.kit.ph_step if name == "ph" else 0.0
+        return Read(days, np.round(shown / step) * step if step > 0.0 else shown, said, step)
 
 
-def _titrated(
-    setup: Setup, truth: Truth, life: Life, rng: np.random.Generator
-) -> dict[str, Read | None]:
-    days, run, u = setup.looks.titration, life.run, truth.instruments.titration_u
+def _titrated(days: Floats, life: Life, read: _Reader) -> dict[str, Read | None]:
+    run, u = life.run, read.kit.titration_u
     ions = np.sum([run[name] for name in _ACIDS], axis=0)
     alkalinity = run["bicarbonate"] + 2.0 * run["carbonate"] + run["ammonia"]
     whole = _CACO3 * (alkalinity + _ACIDS_TITRATED * ions)
@@ -116,7 +137,7 @@ def _titrated(
         ("ammonia", run.ammonia_nitrogen_kg_m3, 0.05),
     ):
         value = life.at(curve, days)
-        found[name] = _read(days, value, np.hypot(u * value, least), rng)
+        found[name] = read(name, days, value, np.hypot(u * value, least))
     return found
 
 
@@ -128,7 +149,7 @@ def _flame(life: Life, day: float, rng: np.random.Generator) -> str:
     return "holds" if holds else "dies"
 
 
-def _slurry(setup: Setup, truth: Truth, rng: np.random.Generator) -> Read | None:
+def _slurry(setup: Setup, truth: Truth, read: _Reader) -> Read | None:
     """Read the slurry as warm as it really is, but for the thermometer's own fault."""
     kit, days = truth.instruments, setup.looks.temperature
     set_to = sorted(
@@ -137,7 +158,7 @@ def _slurry(setup: Setup, truth: Truth, rng: np.random.Generator) -> Read | None
     usual = setup.digester.temperature_c + truth.warmth_k
     held = [[usual, *(e.celsius for e in set_to if e.day <= d)][-1] for d in days]
     off = [kit.temperature_bias + value_on(kit.temperature_bias_later, d) for d in days]
-    return _read(days, np.array(held) + np.array(off), kit.temperature_u, rng)
+    return read("slurry_c", days, np.array(held) + np.array(off), kit.temperature_u)
 
 
 def _temperatures(setup: Setup, slurry: Read | None) -> tuple[float, list[SetTemperature]]:

@@ -53,7 +53,9 @@ class Instruments:
 
     ``gas_u`` is relative to the gas of a usual visit, ``gas_scale`` wrong in all readings; the
     changes set in on their day (a ruler moved, a pH probe that drifts off, a holder that sticks at
-    a share of what comes).
+    a share of what comes). ``unsaid`` is error on top of what the log says, plain and relative, by
+    quantity; ``slips`` the share of readings plainly wrong; ``late_d`` how far off the noted time
+    of a gas reading is, standard.
     """
 
     gas_scale: float = 1.0
@@ -66,6 +68,9 @@ class Instruments:
     temperature_bias: float = 0.0
     temperature_u: float = 0.3
     titration_u: float = 0.1
+    unsaid: Mapping[str, tuple[float, float]] = field(default_factory=dict)
+    slips: float = 0.0
+    late_d: float = 0.0
     gas_scale_later: tuple[Change, ...] = ()
     ph_bias_later: tuple[Change, ...] = ()
     temperature_bias_later: tuple[Change, ...] = ()
