@@ -28,6 +28,14 @@ def kept(name: str, state: str) -> Any | None:
     return stored[1]
 
 
+def latest(name: str) -> tuple[str, Any] | None:
+    """Give what was last kept under a name, with its state, however old; None if nothing was."""
+    with _lock:
+        found = _kept.get(name)
+    stored: tuple[str, Any] | None = caches["analyses"].get(name) if found is None else found
+    return stored
+
+
 def keep(name: str, state: str, thing: Any) -> None:
     """Keep a thing under a name for one state; it replaces that of any other state."""
     _remember(name, state, thing)

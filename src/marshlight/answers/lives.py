@@ -1,0 +1,79 @@
+"""A run's lives: the process model fitted to its log, once for every revision of the log."""
+
+import hashlib
+from dataclasses import dataclass
+from datetime import datetime
+
+import numpy as np
+
+from marshlight.answers.analysis import Analysis, analyse, revision
+from marshlight.answers.keeping import keep, kept, latest, one_at_a_time
+from marshlight.answers.run_log import run_log_of
+from marshlight.answers.words import days_since
+from marshlight.decide.watch.calibration import Lives, RunLog, calibrate
+from marshlight.errors import MarshlightError
+from marshlight.notebook.models import Run
+
+
+@dataclass(frozen=True)
+class RunLives:
+    """The log as the model reads it, and the lives that fit it; or why there are none."""
+
+    log: RunLog | None
+    lives: Lives | None
+    why_not: str = ""
+
+
+def lives_of_run(run: Run, *, now: datetime, analysis: Analysis | None = None) -> RunLives:
+    """Fit the process model to a run's log, or remember the fit.
+
+    Parameters
+    ----------
+    run : Run
+        The run.
+    now : datetime
+        The moment of asking; for a run that ended, its end counts.
+    analysis : Analysis, optional
+        Its analysis, if it is at hand.
+
+    Returns
+    -------
+    RunLives
+        Never older than the newest record; a new reading starts from the fit before it.
+    """
+    name = _name(run)
+    with one_at_a_time(name):
+        state = revision(run)
+        found: RunLives | None = kept(name, state)
+        if found is None:
+            earlier = latest(name)
+            found = _fit(
+                analyse(run) if analysis is None else analysis,
+                None if earlier is None else earlier[1],
+                now=now,
+                seed=name,
+            )
+            keep(name, state, found)
+    return found
+
+
+def lives_ready(run: Run) -> tuple[RunLives, bool] | None:
+    """Give the newest fit there is, and whether it has seen the newest record; never waits."""
+    found = latest(_name(run))
+    return None if found is None else (found[1], found[0] == revision(run))
+
+
+def _name(run: Run) -> str:
+    return f"lives-{run.pk}"
+
+
+def _fit(analysis: Analysis, earlier: RunLives | None, *, now: datetime, seed: str) -> RunLives:
+    run = analysis.records.run
+    until = now if run.ended_at is None else min(run.ended_at, now)
+    rng = np.random.default_rng(int(hashlib.sha256(seed.encode()).hexdigest()[:12], 16))
+    try:
+        log = run_log_of(analysis, max(days_since(analysis.records.start, until), 0.0))
+        before = None if earlier is None else earlier.lives
+        return RunLives(log, calibrate(log, rng=rng, earlier=before))
+    except MarshlightError as problem:
+        return RunLives(None, None, str(problem))

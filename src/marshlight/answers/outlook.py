@@ -1,0 +1,196 @@
+"""What lies ahead of a run, by the process model fitted to its own readings."""
+
+import hashlib
+from dataclasses import dataclass
+from datetime import datetime
+
+import numpy as np
+
+from marshlight.answers.analysis import Analysis, analyse, revision
+from marshlight.answers.keeping import keep, kept, latest, one_at_a_time
+from marshlight.answers.lives import lives_of_run
+from marshlight.answers.outlook_charts import outlook_charts
+from marshlight.answers.outlook_words import (
+    BeliefLine,
+    DayLine,
+    belief_lines,
+    day_lines,
+    driver_words,
+    holder_words,
+    outlook_sentence,
+    worth_words,
+)
+from marshlight.answers.reader import in_reader_units
+from marshlight.answers.series import Chart
+from marshlight.answers.timeline import event_marks
+from marshlight.answers.watching import run_facts_of
+from marshlight.apparatus.burner import gas_uses
+from marshlight.decide.watch.calibration import Lives, RunLog
+from marshlight.decide.watch.outlook import (
+    Outlook,
+    drivers,
+    habit_of,
+    look_ahead,
+    worth_of_readings,
+)
+from marshlight.errors import MarshlightError
+from marshlight.matter import dry_normal_factor
+from marshlight.notebook.models import Run
+from marshlight.process.model.kernel import layout
+from marshlight.process.model.liquid import MODEL
+from marshlight.sources import Source, source
+
+AHEAD_D = 14
+_USUAL_GAS_C = 20.0
+_SOURCES = ("batstone_2002", "rosen_jeppsson_2006", "vehtari_psis", "saltelli_2008", "gtz_gas_use")
+
+
+@dataclass(frozen=True)
+class OutlookAnswer:
+    """What the outlook says; ``why_not`` stands alone where there is none."""
+
+    run_id: str
+    run_name: str
+    as_of: datetime
+    sentence: str
+    why_not: str = ""
+    warning: str = ""
+    holder: str = ""
+    days: tuple[DayLine, ...] = ()
+    doubts: tuple[str, ...] = ()
+    beliefs: tuple[BeliefLine, ...] = ()
+    notes: tuple[str, ...] = ()
+    charts: tuple[Chart, ...] = ()
+    sources: tuple[Source, ...] = ()
+
+
+@dataclass(frozen=True)
+class ReadyOutlook:
+    """The newest outlook there is; ``fresh`` once it has seen the newest record."""
+
+    outlook: OutlookAnswer
+    fresh: bool
+
+
+def outlook_of(run: Run, *, now: datetime, system: str = "metric") -> OutlookAnswer:
+    """Work out, or remember, what lies ahead of a run.
+
+    Parameters
+    ----------
+    run : Run
+        The run.
+    now : datetime
+        The moment of asking.
+    system : str
+        "metric" or "us".
+
+    Returns
+    -------
+    OutlookAnswer
+        Never older than the newest record.
+    """
+    name = _name(run, system)
+    with one_at_a_time(name):
+        state = revision(run)
+        found: OutlookAnswer | None = kept(name, state)
+        if found is None:
+            found = _work_out(run, now, system)
+            keep(name, state, found)
+    return found
+
+
+def outlook_ready(run: Run, *, system: str = "metric") -> ReadyOutlook | None:
+    """Give the newest outlook worked out, however old, without waiting; None if there is none."""
+    found = latest(_name(run, system))
+    return None if found is None else ReadyOutlook(found[1], found[0] == revision(run))
+
+
+def _name(run: Run, system: str) -> str:
+    return f"outlook-{run.pk}-{system}"
+
+
+def _work_out(run: Run, now: datetime, system: str) -> OutlookAnswer:
+    analysis = analyse(run)
+    blank = OutlookAnswer(str(run.pk), run.name, now, "")
+    if run.started_at is None:
+        return _without(blank, "It has not started yet.")
+    if run.ended_at is not None and run.ended_at <= now:
+        return _without(blank, "This run has ended.")
+    fitted = lives_of_run(run, now=now, analysis=analysis)
+    if fitted.lives is None or fitted.log is None:
+        return _without(blank, fitted.why_not)
+    try:
+        return _told(run, analysis, fitted.log, fitted.lives, now=now, system=system)
+    except MarshlightError as problem:
+        return _without(blank, str(problem))
+
+
+def _without(blank: OutlookAnswer, why: str) -> OutlookAnswer:
+    return OutlookAnswer(
+        blank.run_id, blank.run_name, blank.as_of, "The model does not look ahead here.", why
+    )
+
+
+def _told(
+    run: Run, analysis: Analysis, log: RunLog, lives: Lives, *, now: datetime, system: str
+) -> OutlookAnswer:
+    rng = np.random.default_rng(int(hashlib.sha256(str(run.pk).encode()).hexdigest()[:12], 16))
+    seen, fed = _seen(analysis, log, lives, now, rng)
+    step = log.ph.step if log.ph is not None and log.ph.step > 0.0 else None
+    worth = worth_of_readings(lives, log, seen, rng=rng, strip_step=step)
+    holder = holder_words(seen)
+    return OutlookAnswer(
+        run_id=str(run.pk),
+        run_name=run.name,
+        as_of=now,
+        sentence=outlook_sentence(seen, fed=fed, system=system),
+        warning="" if lives.quality.trusted else " ".join(lives.quality.words),
+        holder=holder,
+        days=day_lines(seen, system),
+        doubts=tuple(w for w in (driver_words(drivers(lives, seen)), worth_words(worth)) if w),
+        beliefs=belief_lines(lives),
+        notes=tuple(in_reader_units(note, system) for note in _notes(log, lives)),
+        charts=outlook_charts(
+            lives, log, seen, marks=event_marks(run, system=system), system=system
+        ),
+        sources=tuple(source(key) for key in _SOURCES),
+    )
+
+
+def _seen(
+    analysis: Analysis, log: RunLog, lives: Lives, now: datetime, rng: np.random.Generator
+) -> tuple[Outlook, bool]:
+    """Look ahead with the feeding that is usual."""
+    days = lives.day + np.arange(AHEAD_D + 1.0)
+    habit = habit_of(log)
+    level = float(np.median(lives.states[:, layout(MODEL).state_at["volume"]]))
+    events = (
+        ()
+        if habit is None
+        else habit.events(float(days[-1]), level_m3=level, vessel_m3=log.digester.vessel_m3)
+    )
+    facts = run_facts_of(analysis, now)
+    normal = float(dry_normal_factor(_USUAL_GAS_C, analysis.records.barometer.pressure_kpa))
+    room = None
+    if facts.holder_capacity_m3 is not None and facts.holder_content_m3 is not None:
+        room = max(facts.holder_capacity_m3 - facts.holder_content_m3, 0.0) * normal
+    burner = gas_uses()["household_burner"]
+    seen = look_ahead(
+        lives,
+        log,
+        days=days,
+        rng=rng,
+        events=events,
+        room_m3=room,
+        burner_m3_per_h=0.5 * (burner.low + burner.high) * normal,
+    )
+    return seen, habit is not None
+
+
+def _notes(log: RunLog, lives: Lives) -> tuple[str, ...]:
+    quality = lives.quality
+    told = (
+        f"{len(lives)} possible lives, worth {quality.effective:.0f} independent ones; "
+        f"{quality.runs} runs of the model."
+    )
+    return (*log.notes, *(quality.words if quality.trusted else ()), told)

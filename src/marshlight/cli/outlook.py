@@ -1,0 +1,42 @@
+"""The command that says what lies ahead of a run, by the process model fitted to its readings."""
+
+from typing import Annotated, Any
+
+import typer
+from rich.console import Console
+
+from marshlight.cli.main import app
+from marshlight.cli.opening import run_named, units_shown
+from marshlight.cli.output import AsJson, emit, table
+
+
+@app.command("outlook")
+def outlook(
+    run: Annotated[str, typer.Argument(metavar="RUN", help="A run's name.")],
+    as_json: AsJson = False,
+) -> None:
+    """Say what the coming two weeks of a run hold, how sure, and which reading would help."""
+    found = run_named(run)
+    from django.utils import timezone
+
+    from marshlight.answers.outlook import outlook_of
+
+    answer = outlook_of(found, now=timezone.now(), system=units_shown(found))
+    emit(answer, as_json, _words)
+
+
+def _words(answer: Any, out: Console) -> None:
+    for text in (answer.sentence, answer.why_not, answer.holder, answer.warning):
+        if text:
+            out.print(text)
+    if answer.days:
+        rows = [[d.day, d.gas, d.burns, d.ph, d.cooking] for d in answer.days]
+        head = ["day", "gas (95 %)", "flame", "pH (95 %)", "one kitchen burner"]
+        out.print(table(head, rows, title="\nDay by day"))
+    for text in answer.doubts:
+        out.print(text)
+    if answer.beliefs:
+        rows = [[b.name, b.before, b.now] for b in answer.beliefs]
+        out.print(table(["", "before any reading", "now"], rows, title="\nWhat the readings say"))
+    for note in answer.notes:
+        out.print(note)
