@@ -23,15 +23,17 @@ from marshlight.errors import FitError, require
 
 # Draws of the belief looked at first, to find every way the log can be read; fewer when an
 # earlier calibration says where to look.
-_SCAN, _GLANCE = 64, 24
+_SCAN, _GLANCE = 64, 16
 # Draws around the likeliest lives in a round, and how each run is seen (leak, gauge, strip).
-_ROUND, _VARIANTS = 224, 4
+_ROUND, _VARIANTS = 96, 4
 # Lives kept, and how many independent ones they must be worth.
-KEPT, _ENOUGH = 200, 40.0
+KEPT, _ENOUGH = 200, 60.0
 # Above this the weights cannot be relied on (source `vehtari_psis`).
 _TAIL = 0.7
 # A way of reading the log less likely than this is left to the belief's own draws (log).
 _FAINT = 12.0
+# A peak is often narrower than the lives around it. Our choice.
+_WIDER = 1.3
 # Starts of the climb beside the belief's middle, from each branch.
 _STARTS = 1
 
@@ -66,7 +68,7 @@ def calibrate(
     rng: np.random.Generator,
     earlier: Lives | None = None,
     priors: Mapping[str, Prior] | None = None,
-    budget: int = 900,
+    budget: int = 1000,
 ) -> Lives:
     """Find the lives of a digester that its log allows.
 
@@ -148,7 +150,9 @@ def _look_around(posterior: Posterior, drawn: _Drawn, count: int, rng: np.random
     """Draw from the belief, evenly spread."""
     size = len(posterior.names)
     belief = Mixture((), 1.0)
-    even = qmc.MultivariateNormalQMC(np.zeros(len(posterior.course)), rng=rng).random(count)
+    size_of_course = len(posterior.course)
+    points = qmc.Halton(size_of_course, rng=rng)
+    even = qmc.MultivariateNormalQMC(np.zeros(size_of_course), engine=points).random(count)
     scores = rng.standard_normal((count, _VARIANTS, size))
     scores[:, :, posterior.course] = even[:, None, :]
     _run(posterior, drawn, scores.reshape(-1, size), belief)
@@ -198,7 +202,7 @@ def _bells(peaks: list[Peak]) -> tuple[Part, ...]:
     best = max(height for height, _, _ in found)
     # The root evens the shares out: a bell's height is only a guess at what it holds.
     return tuple(
-        Part(peak.scores, spread, float(np.exp(0.5 * (height - best))))
+        Part(peak.scores, _WIDER * spread, float(np.exp(0.5 * (height - best))))
         for height, peak, spread in found
         if height > best - _FAINT
     )
@@ -220,7 +224,8 @@ def _draw_around(
 
 def _moulded(drawn: _Drawn, weights: Weights, parts: tuple[Part, ...]) -> tuple[Part, ...]:
     """Fit the bells to what was found, each to the lives that are rather its own."""
-    scores, share = np.concatenate(drawn.scores), weights.share
+    scores = np.concatenate(drawn.scores)
+    share = weights.share if weights.effective(_VARIANTS) >= _ENOUGH else _evened(drawn)
     if not parts:
         size = scores.shape[1]
         parts = (Part(np.zeros(size), np.eye(size), 1.0),)
@@ -242,6 +247,16 @@ def _moulded(drawn: _Drawn, weights: Weights, parts: tuple[Part, ...]) -> tuple[
         spread = trust * ((weight[:, None] * off).T @ off / mass) + (1.0 - trust) * part.spread
         found.append(Part(centre, 1.1 * spread, max(mass, 0.02)))
     return tuple(found)
+
+
+def _evened(drawn: _Drawn) -> Floats:
+    """Even weights out by a power of them, as far as it takes for enough lives to count."""
+    raw = drawn.log_weights()
+    for power in np.geomspace(1.0, 0.05, 12):
+        found = weigh(np.maximum(power * raw, IMPOSSIBLE))
+        if found.effective(_VARIANTS) >= _ENOUGH:
+            break
+    return found.share
 
 
 def _lives(

@@ -9,13 +9,16 @@ from marshlight.decide.watch.calibration.posterior import IMPOSSIBLE, Posterior,
 
 # Steps of the slopes, in standard deviations of the belief: far above the integration's own
 # noise, small beside what curves. Our choice.
-_STEP = 0.1
+_STEP = 0.05
 # Dampings tried side by side, relative to the last that served.
 _DAMPINGS = (0.1, 1.0, 10.0, 100.0)
 # No step goes further than this many standard deviations of the belief.
 _FARTHEST = 2.5
 # A climb ends when a round gains less than this in log-probability.
-_GAIN = 0.1
+_GAIN = 0.02
+# After these rounds a climb is given up that lies so far below the highest (log-probability) that
+# it would not reach it in as many more rounds at its last gain. Our choice.
+_TRUSTING, _HOPELESS, _IN_TIME = 2, 12.0, 8.0
 
 
 @dataclass(frozen=True)
@@ -33,10 +36,11 @@ class _Climb:
     log_posterior: float
     damping: float = 1.0
     curvature: Floats | None = None
+    gained: float = np.inf
     done: bool = False
 
 
-def climb(posterior: Posterior, starts: Floats, *, rounds: int = 8) -> list[Peak]:
+def climb(posterior: Posterior, starts: Floats, *, rounds: int = 12) -> list[Peak]:
     """Climb from each start to the likeliest life near it.
 
     Parameters
@@ -67,13 +71,15 @@ def climb(posterior: Posterior, starts: Floats, *, rounds: int = 8) -> list[Peak
     scored = posterior.score(starts, runs.shown, runs.fine)
     climbs = [_Climb(z.copy(), float(f)) for z, f in zip(starts, scored.log_posterior, strict=True)]
     shown = [_one(runs, i) for i in range(len(starts))]
-    for _ in range(rounds):
+    for round_ in range(rounds):
         going = [i for i, one in enumerate(climbs) if not one.done]
         if not going:
             break
         slopes = _slopes(posterior, [climbs[i] for i in going], [shown[i] for i in going])
         _step(posterior, climbs, shown, going, slopes)
         _meet(climbs)
+        if round_ >= _TRUSTING:
+            _give_up(climbs)
     found = [
         Peak(one.scores, one.log_posterior, one.curvature)
         for one in climbs
@@ -120,8 +126,12 @@ def _slopes(
         turn = np.where(fine[1:, None], scored.rows[1:] - scored.rows[:1], 0.0) / step[:, None]
         slope, rows = np.zeros(count), np.zeros((count, turn.shape[1]))
         slope[order], rows[order] = rise / step, turn
-        one.curvature = rows @ rows.T + np.eye(count)
-        found.append(slope - one.scores)
+        bent = rows @ rows.T
+        one.curvature = bent + np.eye(count)
+        # A difference to one side is the slope half a step away: the curvature brings it back.
+        back = np.zeros(count)
+        back[order] = 0.5 * step * np.diag(bent)[order]
+        found.append(slope + back - one.scores)
     return found
 
 
@@ -157,7 +167,16 @@ def _step(
         one.scores, one.log_posterior = scores[best].copy(), float(scored.log_posterior[best])
         one.damping = float(np.clip(one.damping * _DAMPINGS[best - own[0]], 1e-3, 1e4))
         one.done = gain < _GAIN
+        one.gained = gain
         shown[i] = _one(runs, best)
+
+
+def _give_up(climbs: list[_Climb]) -> None:
+    """End the climbs that at their pace would not come near the highest in time."""
+    best = max(one.log_posterior for one in climbs)
+    for one in climbs:
+        behind = best - one.log_posterior - _HOPELESS
+        one.done = one.done or behind > _IN_TIME * one.gained
 
 
 def _meet(climbs: list[_Climb]) -> None:

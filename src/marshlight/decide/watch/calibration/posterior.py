@@ -85,11 +85,9 @@ class Posterior:
         course = self._plan.run(states, settings, draws)
         self.runs += len(scores)
         fine = course.fine == 0
-        # What failed shows whatever it left; it is set to nothing and scored as impossible.
-        shown = {
-            name: np.where(fine[:, None], values, 0.0)
-            for name, values in self.sight.shown(course).items()
-        }
+        # What failed left numbers that mean nothing; it is scored as impossible whatever it shows.
+        course.curves[~fine] = 1.0
+        shown = self.sight.shown(course)
         sour = fine & (course["pH"][:, -1] < SOUR_PH)
         return Runs(shown, settings, course.end, fine, sour)
 
