@@ -27,8 +27,10 @@ class BuildKernel(build_ext):
         generate(target)
         options = []
         if self.compiler.compiler_type == "unix":
-            options = ["-O2", "-g0", "-std=gnu11", "-fcx-limited-range", "-ffp-contract=fast"]
-            options += ["-fno-math-errno", "-Wno-unused-function"]
+            options = ["-O3", "-g0", "-std=gnu11", "-fcx-limited-range", "-ffp-contract=fast"]
+            options += ["-fno-math-errno", "-fno-trapping-math", "-Wno-unused-function"]
+            # Straight-line code is too long to be gathered into vectors with profit; loops are not.
+            options += ["-fno-tree-slp-vectorize"]
 
         def compiled(source):
             made = self.compiler.compile(

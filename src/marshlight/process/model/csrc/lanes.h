@@ -1,5 +1,5 @@
 /* Arithmetic of four members side by side, in the compiler's own vector type. */
-#include <string.h>
+#include <immintrin.h>
 
 typedef double lanes_t __attribute__((vector_size(32)));
 typedef long long lanes_int_t __attribute__((vector_size(32)));
@@ -7,8 +7,8 @@ typedef long long lanes_int_t __attribute__((vector_size(32)));
 /* exp by reduction to 2^k * exp(r), |r| <= ln2/2, and a Taylor polynomial: a few last places. */
 static inline lanes_t lanes_exp(lanes_t x)
 {
-    for (int lane = 0; lane < 4; lane++)
-        x[lane] = x[lane] > 700.0 ? 700.0 : x[lane] < -700.0 ? -700.0 : x[lane];
+    /* In this order of arguments what is no number stays none. */
+    x = (lanes_t)_mm256_max_pd(_mm256_set1_pd(-700.0), _mm256_min_pd(_mm256_set1_pd(700.0), x));
     const double magic = 6755399441055744.0; /* 1.5 * 2^52: adding it rounds to an integer */
     const lanes_t shifted = x * 1.4426950408889634 + magic;
     const lanes_t k = shifted - magic;
@@ -37,20 +37,8 @@ static inline lanes_t lanes_log(lanes_t x)
     return x;
 }
 
-static inline lanes_t lanes_sqrt(lanes_t x)
-{
-    for (int lane = 0; lane < 4; lane++) x[lane] = sqrt(x[lane]);
-    return x;
-}
+static inline lanes_t lanes_sqrt(lanes_t x) { return (lanes_t)_mm256_sqrt_pd(x); }
 
-static inline lanes_t lanes_max(lanes_t x, lanes_t y)
-{
-    for (int lane = 0; lane < 4; lane++) x[lane] = x[lane] > y[lane] ? x[lane] : y[lane];
-    return x;
-}
+static inline lanes_t lanes_max(lanes_t x, lanes_t y) { return (lanes_t)_mm256_max_pd(x, y); }
 
-static inline lanes_t lanes_min(lanes_t x, lanes_t y)
-{
-    for (int lane = 0; lane < 4; lane++) x[lane] = x[lane] < y[lane] ? x[lane] : y[lane];
-    return x;
-}
+static inline lanes_t lanes_min(lanes_t x, lanes_t y) { return (lanes_t)_mm256_min_pd(x, y); }

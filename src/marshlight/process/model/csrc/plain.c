@@ -8,7 +8,7 @@
 #include "working_type.h"
 #define PREFIX benchmark_plain
 #include "generated_benchmark.h"
-#include "rosenbrock.h"
+#include "one_kernel.h"
 static void benchmark_contents(const double *settings, double *contents)
 {
     double derived[N_DERIVED];
@@ -39,7 +39,7 @@ static int benchmark_slopes(void *room, const double *y, double *f)
 #undef PREFIX
 #define PREFIX small_plain
 #include "generated_small.h"
-#include "rosenbrock.h"
+#include "one_kernel.h"
 static void small_contents(const double *settings, double *contents)
 {
     double derived[N_DERIVED];

@@ -10,6 +10,6 @@
 #include "working_type.h"
 #define PREFIX small_tangent
 #include "generated_small.h"
-#include "rosenbrock.h"
+#include "one_kernel.h"
 
 const run_function tangent_runs[N_MODELS] = {0, small_tangent_run};

@@ -10,6 +10,7 @@ from .assemble import Model
 from .elimination import Plan, plan
 from .expression import CONSTANT, OPERATION, SETTING, STATE, Node
 from .scales import floors
+from .straight_line import decompose, solve
 
 INFIX = {"+", "-", "*", "/"}
 
@@ -130,7 +131,7 @@ def emit_source(model: Model) -> str:
     derived = Derived(model)
     parts = [_sizes(derived), _derive(derived), _slopes(derived), _slopes_and_matrix(derived)]
     parts += [_algebra(derived), _observe(derived), _contents(derived)]
-    parts += [_decompose(derived.plan), _solve(derived.plan)]
+    parts += [decompose(derived.plan), solve(derived.plan)]
     return "\n".join(parts)
 
 
@@ -282,40 +283,6 @@ def _contents(derived: Derived) -> str:
             if node.kind != CONSTANT or node.value != 0.0:
                 writer.assign("c", row * size + model.index(name), node)
     return _function("contents(const REAL *d, REAL *c)", writer)
-
-
-def _decompose(plan_: Plan) -> str:
-    """Factorise in place; a pivot is replaced by its reciprocal."""
-    lines = ["static void NAME(decompose)(REAL *a)", "{"]
-    place = plan_.place
-    for pivot in plan_.order:
-        diagonal = place[pivot, pivot]
-        lines.append(f"    a[{diagonal}] = 1.0 / a[{diagonal}];")
-        for row in plan_.lower[pivot]:
-            factor = place[row, pivot]
-            lines.append(f"    a[{factor}] *= a[{diagonal}];")
-            lines += [
-                f"    a[{place[row, column]}] -= a[{factor}] * a[{place[pivot, column]}];"
-                for column in plan_.upper[pivot]
-            ]
-    return "\n".join([*lines, "}", ""])
-
-
-def _solve(plan_: Plan) -> str:
-    """Solve in place with the factors."""
-    lines = ["static void NAME(solve)(const REAL *a, REAL *b)", "{"]
-    place = plan_.place
-    for pivot in plan_.order:
-        lines += [
-            f"    b[{row}] -= a[{place[row, pivot]}] * b[{pivot}];" for row in plan_.lower[pivot]
-        ]
-    for pivot in reversed(plan_.order):
-        lines += [
-            f"    b[{pivot}] -= a[{place[pivot, column]}] * b[{column}];"
-            for column in plan_.upper[pivot]
-        ]
-        lines.append(f"    b[{pivot}] *= a[{place[pivot, pivot]}];")
-    return "\n".join([*lines, "}", ""])
 
 
 def emit_python(model: Model) -> str:
