@@ -24,6 +24,12 @@ _KINDS = {
     Holder.Kind.SEALED: "sealed",
     Holder.Kind.SCALE: "sealed",
 }
+# Shapes with a form of their own, and the sizes without which they cannot be drawn to scale.
+_FORMS = {
+    "lying_cylinder": ("length_m", "diameter_m"),
+    "sphere": ("diameter_m",),
+    "dome": ("diameter_m", "height_m"),
+}
 _COUNTER_M = 0.2
 _LAYER_WORDS = ("floating layer", "crust", "scum", "foam")
 _LAYER_FORGOTTEN_D = 7.0
@@ -65,6 +71,7 @@ def draw_run(
     return VesselPicture(
         name=run.name,
         kind=_vessel_kind(run.vessel),
+        form=form_of(run.vessel),
         width_m=width,
         height_m=height,
         slurry_m=_slurry_m(vessel, height, _value(latest, "slurry_level"), slurry_m3),
@@ -85,6 +92,12 @@ def draw_run(
         if methane is None
         else f"{100 * methane.low:.0f} to {100 * methane.high:.0f} % CH₄",
     )
+
+
+def form_of(vessel: Vessel) -> str:
+    """Give the form of a vessel's section, as the picture names it."""
+    known = vessel.shape in _FORMS and all(vessel.dimensions.get(s) for s in _FORMS[vessel.shape])
+    return {"lying_cylinder": "lying"}.get(vessel.shape, vessel.shape) if known else "upright"
 
 
 def section(vessel: Vessel) -> tuple[float, float]:

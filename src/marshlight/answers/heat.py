@@ -7,6 +7,7 @@ from datetime import datetime
 import numpy as np
 
 from marshlight.answers.analysis import Analysis, analyse
+from marshlight.answers.drawn import form_of
 from marshlight.answers.drawn import section as section_of
 from marshlight.answers.heat_account import where_section, worth_of, worth_section, year_section
 from marshlight.answers.heat_chart import heat_chart
@@ -28,7 +29,7 @@ from marshlight.answers.told import Answer
 from marshlight.answers.words import days_since
 from marshlight.apparatus.heat import Danger, Outside, Settled, dangers_of
 from marshlight.decide.safety import cautions_at
-from marshlight.errors import FitError
+from marshlight.errors import FitError, InputError
 from marshlight.notebook.models import Run
 from marshlight.notebook.models import Vessel as VesselRow
 from marshlight.notebook.moments import site_zone
@@ -255,13 +256,20 @@ def _today(run: Run | None, now: datetime | None) -> float:
     return max(days_since(run.started_at, now), 0.0)
 
 
+def _level_m(set_up: HeatSetUp, height_m: float) -> float:
+    """Give the slurry's level; as a share of the height where the shape is not known [m]."""
+    try:
+        return float(set_up.vessel.level_at(set_up.slurry_m3))
+    except InputError:
+        return set_up.slurry_m3 / set_up.vessel.total_m3 * height_m
+
+
 def _picture(set_up: HeatSetUp, run: Run | None, *, system: str) -> VesselPicture:
     row = run.vessel if run is not None else VesselRow.objects.filter(
         name=set_up.vessel_name or None
     ).first()  # fmt: skip
     shape = row or VesselRow(name="vessel", shape="given", volume_m3=set_up.vessel.total_m3)
     width, height = section_of(shape)
-    share = set_up.slurry_m3 / set_up.vessel.total_m3
     thick = set_up.wrap.side[0].thickness_m if set_up.wrap.side else 0.0
     kind = "tank" if shape.shape in ("box", "lying_cylinder", "sphere", "dome") else "drum"
     size = show(set_up.vessel.total_m3, "volume", system=system)
@@ -270,7 +278,8 @@ def _picture(set_up: HeatSetUp, run: Run | None, *, system: str) -> VesselPictur
         kind=kind,
         width_m=width,
         height_m=height,
-        slurry_m=share * height,
+        slurry_m=_level_m(set_up, height),
+        form=form_of(shape),
         insulation_m=thick,
         heater="none" if set_up.heater.kind == "none" else "on",
         size_text=f"of {size}",

@@ -1,6 +1,6 @@
 """The drawing on a run card: the vessel with the slurry it will hold."""
 
-from marshlight.answers.drawn import section
+from marshlight.answers.drawn import form_of, section
 from marshlight.answers.mix import MixAnswer
 from marshlight.answers.picture import VesselPicture
 from marshlight.errors import InputError
@@ -42,7 +42,8 @@ def mix_picture(
     size = show(answer.vessel_m3, "volume", system=system)
     picture = VesselPicture(
         name=row.name,
-        kind="tank" if row.shape in ("box", "lying_cylinder") else "drum",
+        kind="tank" if row.shape in ("box", "lying_cylinder", "sphere", "dome") else "drum",
+        form=form_of(row),
         width_m=width,
         height_m=height,
         slurry_m=level,

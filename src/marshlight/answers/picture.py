@@ -11,6 +11,8 @@ FLAME_WORDS = {
     "holds": "gas holds a flame",
 }
 HOLDER_KINDS = ("cylinder", "bag", "displacement", "counter", "sealed", "none")
+# How a vessel's section looks, and what it is called where its form says more than its size.
+FORMS = {"upright": "", "lying": "lying cylinder", "sphere": "sphere", "dome": "dome"}
 VESSEL_KINDS = ("drum", "barrel", "bottle", "tank", "box", "bag")
 
 
@@ -88,6 +90,8 @@ class VesselPicture:
         Whether a crust or foam is suspected.
     in_trouble : bool
         Whether the state asks for action; the word itself is shown beside the drawing.
+    form : str
+        One of ``FORMS``.
     size_text, slurry_text, temperature_text, gas_text : str
         The same numbers as words, in the reader's units.
     """
@@ -105,6 +109,7 @@ class VesselPicture:
     heater: str = "unknown"
     floating_layer: bool = False
     in_trouble: bool = False
+    form: str = "upright"
     size_text: str = ""
     slurry_text: str = ""
     temperature_text: str = ""
@@ -120,12 +125,27 @@ class VesselPicture:
                 remedy="Give the vessel's inside size",
             )
         require(
+            self.form in FORMS,
+            field="form",
+            value=self.form,
+            allowed=", ".join(FORMS),
+            remedy="Choose one of these forms",
+        )
+        require(
             self.flame in FLAME_WORDS,
             field="flame",
             value=self.flame,
             allowed=", ".join(FLAME_WORDS),
             remedy="Choose one of these flame states",
         )
+
+    @property
+    def bulge_m(self) -> float:
+        """How far a dome taller than half a sphere stands out over its floor, on each side [m]."""
+        half = self.width_m / 2.0
+        if self.form != "dome" or self.height_m <= half:
+            return 0.0
+        return (half**2 + self.height_m**2) / (2.0 * self.height_m) - half
 
     @property
     def fill(self) -> float | None:
@@ -137,7 +157,7 @@ class VesselPicture:
     @property
     def in_words(self) -> str:
         """Return one sentence per part: the drawing for those who cannot see it."""
-        words = [f"{self.kind} {self.size_text}".strip()]
+        words = [f"{FORMS[self.form] or self.kind} {self.size_text}".strip()]
         if self.slurry_text:
             words.append(f"slurry {self.slurry_text}")
         elif self.fill is not None:

@@ -147,3 +147,39 @@ def test_the_pipe_reaches_the_bag_however_full_it_is(fill: float) -> None:
     outline = _parts(bag, "bag")[0]
     route = next(p.get("d", "") for p in _parts(bag, "pipe") if p.tag.endswith("path"))
     assert float(route.split()[-1]) == pytest.approx(_size(outline, "y"), abs=0.2)
+
+
+ROUND = [("lying", 2.4, 1.2), ("sphere", 1.6, 1.6), ("dome", 2.4, 1.2), ("dome", 2.0, 1.5)]
+
+
+@pytest.mark.parametrize("variant", ["small", "run", "card"])
+@pytest.mark.parametrize(("form", "width", "height"), ROUND)
+def test_a_round_vessel_is_drawn_round_and_stays_on_the_sheet(
+    form: str, width: float, height: float, variant: str
+) -> None:
+    tank = replace(DRUM, form=form, width_m=width, height_m=height, slurry_m=0.5 * height)
+    outline = _parts(tank, "wall", variant)[-1].get("d", "")
+    assert "A " in outline
+    sheet = lay_out(tank, variant)
+    assert sheet.vessel.width / sheet.vessel.height == pytest.approx(width / height)
+    out = sheet.jacket + tank.bulge_m * sheet.scale
+    assert sheet.vessel.x - out >= 0.0
+    assert sheet.vessel.y - sheet.jacket >= 0.0
+    inside = ET.fromstring(draw_vessel(tank, variant=variant, ident="t"))
+    assert any(e.get("clip-path") == "url(#t-inside)" for e in inside.iter())
+
+
+def test_an_arc_has_the_radius_of_the_vessel() -> None:
+    for form, width, height in ROUND[1:]:
+        tank = replace(DRUM, form=form, width_m=width, height_m=height)
+        scale = lay_out(tank, "run").scale
+        steps = _parts(tank, "wall")[-1].get("d", "").split()
+        radius = float(steps[steps.index("A") + 1]) / scale
+        wanted = width / 2 if form == "sphere" else ((width / 2) ** 2 + height**2) / (2 * height)
+        assert radius == pytest.approx(wanted, rel=0.01)
+
+
+def test_a_form_is_said_in_words() -> None:
+    assert replace(DRUM, form="lying").in_words.startswith("Lying cylinder")
+    with pytest.raises(InputError, match="form"):
+        replace(DRUM, form="cube")

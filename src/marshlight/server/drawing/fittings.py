@@ -2,14 +2,15 @@
 
 from marshlight.answers.picture import VesselPicture
 from marshlight.server.drawing.layout import Frame, Sheet
+from marshlight.server.drawing.outline import coat
 from marshlight.server.drawing.shapes import box, element, line, path, words
 
 COLDEST_C, HOTTEST_C = 0.0, 60.0
 
 
-def thermometer(frame: Frame, temperature_c: float | None) -> str:
+def thermometer(frame: Frame, temperature_c: float | None, *, across: float = 0.8) -> str:
     """Hang a thermometer in the slurry; its column runs from 0 to 60 degC over the vessel."""
-    x = frame.x + frame.width * 0.8
+    x = frame.x + frame.width * across
     top, bulb = frame.y - 10, frame.floor - max(frame.height * 0.08, 6)
     tube = box("tube", x - 3, top, 6, bulb - top, rx=3)
     glass = element("circle", "tube", cx=x, cy=bulb, r=5)
@@ -21,10 +22,12 @@ def thermometer(frame: Frame, temperature_c: float | None) -> str:
     return tube + glass + mercury + element("circle", "mercury", cx=x, cy=bulb, r=3.5)
 
 
-def jacket(sheet: Sheet) -> str:
+def jacket(sheet: Sheet, form: str = "upright") -> str:
     """Draw insulation as a hatched coat of its true thickness round walls and floor."""
     if sheet.jacket <= 0:
         return ""
+    if form != "upright":
+        return coat(form, sheet.vessel, sheet.jacket)
     v, t = sheet.vessel, sheet.jacket
     return path(
         "jacket",
@@ -63,7 +66,8 @@ def flame(x: float, y: float, state: str) -> str:
 def pipe_and_flame(sheet: Sheet, picture: VesselPicture) -> str:
     """Lead the gas from the lid to the holder, and draw the flame where it was tried."""
     v = sheet.vessel
-    start = v.x + v.width * 0.35
+    # A sphere's or dome's gas is led off at its top.
+    start = v.x + v.width * (0.5 if picture.form in ("sphere", "dome") else 0.35)
     top = max(v.y - 12, 4)
     if sheet.holder is None:
         return line("pipe", start, v.y, start, top) + flame(start, top - 6, picture.flame)

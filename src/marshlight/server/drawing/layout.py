@@ -81,9 +81,11 @@ def lay_out(picture: VesselPicture, variant: str) -> Sheet:
     margin = MARGINS[variant]
     holder = picture.holder if picture.holder and picture.holder.kind in DETACHED else None
     gap = 0.35 * picture.width_m if holder else 0.0
-    across = picture.width_m + 2 * picture.insulation_m + gap + (holder.width_m if holder else 0)
+    wide = picture.width_m + 2 * picture.bulge_m
+    across = wide + 2 * picture.insulation_m + gap + (holder.width_m if holder else 0)
     # A floating cylinder stands in a jar as tall as itself and rises out of it.
-    tall = max(picture.height_m + picture.insulation_m, _standing_height(holder))
+    coats = 1 if picture.form == "upright" else 2
+    tall = max(picture.height_m + coats * picture.insulation_m, _standing_height(holder))
     scale = min(
         (width - margin.left - margin.right) / across,
         (height - margin.top - margin.bottom) / tall,
@@ -91,6 +93,7 @@ def lay_out(picture: VesselPicture, variant: str) -> Sheet:
     jacket = picture.insulation_m * scale
     floor = height - margin.bottom - jacket
     left = margin.left + (width - margin.left - margin.right - across * scale) / 2 + jacket
+    left += picture.bulge_m * scale
     vessel = Frame(
         left,
         floor - picture.height_m * scale,
@@ -98,7 +101,10 @@ def lay_out(picture: VesselPicture, variant: str) -> Sheet:
         picture.height_m * scale,
     )
     return _with_holder(
-        Sheet(width, height, scale, vessel, jacket, None, 0.0), holder, gap, height - margin.bottom
+        Sheet(width, height, scale, vessel, jacket, None, 0.0),
+        holder,
+        gap + picture.bulge_m,
+        height - margin.bottom,
     )
 
 

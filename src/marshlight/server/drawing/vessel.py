@@ -7,6 +7,12 @@ from marshlight.answers.picture import VesselPicture
 from marshlight.errors import require
 from marshlight.server.drawing.fittings import heater, jacket, pipe_and_flame, thermometer
 from marshlight.server.drawing.layout import SIZES, Frame, Sheet, lay_out
+from marshlight.server.drawing.outline import (
+    clip,
+    heater_place,
+    shell,
+    thermometer_place,
+)
 from marshlight.server.drawing.shapes import box, dimension, element, line, number, path, words
 
 
@@ -58,13 +64,13 @@ def draw_vessel(
         element("title", "", escape(f"{picture.name} in section"), id=f"{ident}-title"),
         element("desc", "", escape(picture.in_words), id=f"{ident}-desc"),
         _hatching(ident),
-        jacket(sheet),
-        _contents(sheet, picture, ident),
+        jacket(sheet, picture.form),
+        _inside(sheet, picture, ident),
         _holder(sheet, picture, ident),
         pipe_and_flame(sheet, picture),
-        thermometer(sheet.vessel, picture.temperature_c),
-        heater(sheet.vessel, picture.heater),
-        _shell(sheet.vessel, picture.kind),
+        thermometer(sheet.vessel, picture.temperature_c, across=thermometer_place(picture.form)),
+        heater(heater_place(picture.form, sheet.vessel), picture.heater),
+        _shell(sheet.vessel, picture),
     ]
     if variant == "run":
         parts.append(_live_numbers(sheet, picture))
@@ -92,8 +98,18 @@ def _hatching(ident: str) -> str:
     return element("defs", "", pattern)
 
 
+def _inside(sheet: Sheet, picture: VesselPicture, ident: str) -> str:
+    """Draw what the vessel holds, cut to its outline where that is not a rectangle."""
+    contents = _contents(sheet, picture, ident)
+    if picture.form == "upright":
+        return contents
+    cut = clip(picture.form, sheet.vessel, ident)
+    return cut + element("g", "", contents, clip_path=f"url(#{ident}-inside)")
+
+
 def _contents(sheet: Sheet, picture: VesselPicture, ident: str) -> str:
-    v = sheet.vessel
+    v, out = sheet.vessel, picture.bulge_m * sheet.scale
+    v = Frame(v.x - out, v.y, v.width + 2 * out, v.height)
     if picture.fill is None:
         return box("unknown", v.x, v.y, v.width, v.height, fill=f"url(#{ident}-hatch)")
     surface = v.floor - picture.fill * v.height
@@ -122,8 +138,10 @@ def _gas(space: Frame, picture: VesselPicture, ident: str) -> str:
     )
 
 
-def _shell(frame: Frame, kind: str) -> str:
-    if kind in ("drum", "barrel", "bottle"):
+def _shell(frame: Frame, picture: VesselPicture) -> str:
+    if picture.form != "upright":
+        return shell(picture.form, frame)
+    if picture.kind in ("drum", "barrel", "bottle"):
         lid = box("lid", frame.x - 3, frame.y - 4, frame.width + 6, 5, rx=2)
     else:
         lid = line("wall", frame.x, frame.y, frame.right, frame.y)
