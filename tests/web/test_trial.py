@@ -1,6 +1,7 @@
 """Trials on pages: a list, a verdict, a rack kept or questioned, a design set up, a report."""
 
 import io
+import re
 
 import pytest
 from django.test import Client
@@ -8,6 +9,7 @@ from django.urls import reverse
 from openpyxl import load_workbook
 
 from marshlight.answers.trial_result import trial_result
+from marshlight.notebook.bridge import feedstock_of
 from marshlight.notebook.models import Lot, Person, Reading, Site, Trial, TrialBottle
 from marshlight.notebook.setting_up import set_up
 from trial_world import make_trial
@@ -127,12 +129,37 @@ def test_own_results_are_drawn_toward_the_published_range_and_kept_for_planning(
     lot = Lot.objects.get(name="Lot of bread")
     assert client.post(url, {"lot": str(lot.pk)}).status_code == 302
     lot.refresh_from_db()
-    assert 0.2 < lot.measured["methane_potential"]["value"] < 0.6
+    kept = lot.measured["methane_potential"]
+    assert 0.2 < kept["low"] < kept["value"] < kept["high"] < 0.6
+    known = feedstock_of(lot).get("methane_potential")
+    assert known is not None
+    assert (known.value, known.low) == (kept["value"], kept["low"])
     last = lot.history().last()
     assert last is not None
     assert "drawn toward the published range" in last.why
     refused = client.post(url, {"lot": "none"}, follow=True).content.decode()
     assert "Finish a trial" in refused
+
+
+def test_what_a_trial_found_reaches_the_feedstock_page_and_the_mix(
+    client: Client, site: Site, keeper: Person
+) -> None:
+    make_trial(site, keeper, days=16)
+    page = client.get(reverse("feedstock", args=["bread_stale"])).content.decode()
+    assert "Your trials found" in page
+    assert "Lot of bread: " in page
+    assert client.get(reverse("feedstocks")).content.decode().count("your trials: ") == 1
+    lot = Lot.objects.get(name="Lot of bread")
+    ask = {
+        "volume": "25", "what-1": "digester effluent", "have-1": "12 kg",
+        "what-2": str(lot.pk), "have-2": "0.5 kg", "fix-2": "0.2 kg",
+    }  # fmt: skip
+    before = client.get(reverse("mix"), ask).content.decode()
+    client.post(reverse("trial-library"), {"lot": str(lot.pk)})
+    after = client.get(reverse("mix"), ask).content.decode()
+    gas = [re.findall(r"[\d.]+(?: to [\d.]+)? L", page) for page in (before, after)]
+    assert gas[0]
+    assert gas[0] != gas[1]
 
 
 def test_a_mixture_is_compared_with_its_parts(client: Client, site: Site, keeper: Person) -> None:

@@ -1,5 +1,6 @@
 """The feedstock library as pages and terminal show it: every value with range and source."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from marshlight.matter.feedstock import PROPERTIES, Feedstock
@@ -34,6 +35,7 @@ class FeedstockLine:
     name: str
     about: str
     cautioned: bool
+    own: str = ""
 
 
 @dataclass(frozen=True)
@@ -58,20 +60,25 @@ class FeedstockPage:
     missing: tuple[str, ...]
 
 
-def feedstock_groups(wanted: str = "") -> tuple[FeedstockGroup, ...]:
+def feedstock_groups(
+    wanted: str = "", own: Mapping[str, str] | None = None
+) -> tuple[FeedstockGroup, ...]:
     """List the library by kind of material.
 
     Parameters
     ----------
     wanted : str
         Only materials with this in a name or alias; empty lists all.
+    own : mapping, optional
+        Methane potential from own trials under a material's key, in words.
     """
     groups: dict[str, list[FeedstockLine]] = {}
     needle = wanted.casefold().strip()
     for stock in library().values():
         names = " ".join((stock.name, *stock.aliases)).casefold()
         if needle in names:
-            line = FeedstockLine(stock.key, stock.name, _about(stock), bool(stock.cautions))
+            found = (own or {}).get(stock.key, "")
+            line = FeedstockLine(stock.key, stock.name, _about(stock), bool(stock.cautions), found)
             groups.setdefault(stock.group, []).append(line)
     return tuple(FeedstockGroup(name, tuple(lines)) for name, lines in groups.items())
 

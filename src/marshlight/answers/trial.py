@@ -195,8 +195,15 @@ def _teams(assessed: Assessed) -> tuple[TeamLine, ...]:
 
 
 def _notes(assessed: Assessed) -> tuple[str, ...]:
-    words = {r.methane.words for r in assessed.bottles if r.methane is not None}
-    notes = [f"Methane in the gas: {text}." for text in sorted(words)]
+    counts: dict[str, list[int]] = {}
+    for r in assessed.bottles:
+        if r.methane is not None:
+            counts.setdefault(r.methane.words, []).append(r.methane.analyses)
+    notes = []
+    for words, times in sorted(counts.items()):
+        spell = f"{min(times)}" if min(times) == max(times) else f"{min(times)} to {max(times)}"
+        often = f" {spell} times a bottle" if max(times) else ""
+        notes.append(f"Methane in the gas: {words}{often}.")
     if assessed.result is not None and assessed.why_one_way:
         notes.append(f"Methane is reckoned one way only. {assessed.why_one_way}.")
     notes += [f"{r.row.name}: {r.why_not}" for r in assessed.bottles if r.why_not]

@@ -38,13 +38,15 @@ class BottleMethane:
 
     ``gas_m3`` is cumulative biogas; ``made_share`` methane over methane and carbon dioxide;
     ``content_share`` the methane share with air counted in, empty where it isn't known;
-    ``by_way`` holds cumulative methane by each way that could be gone.
+    ``analyses`` counts the days of analysis; ``by_way`` holds cumulative methane by each way
+    that could be gone.
     """
 
     gas_m3: Floats
     gas: BottleGas
     made_share: Floats
     content_share: Floats
+    analyses: int
     u_share: float
     words: str
     why_one_way: str
@@ -102,11 +104,13 @@ def bottle_methane(records: RunRecords, ledger: GasLedger) -> BottleMethane:
     by_way = {Trial.MethaneWay.AS_MADE.value: methane_as_made(gas_m3, share)}
     why = _why_one_way(records, ledger, found)
     if why:
-        return BottleMethane(gas_m3, as_made, share, _nothing(), u_share, words, why, by_way)
+        return BottleMethane(
+            gas_m3, as_made, share, _nothing(), found.day.size, u_share, words, why, by_way
+        )
     x, y = found.content_at(ledger.day)
     gas = _gas(records, ledger, made=(x, y), let_off=let_off)
     by_way[Trial.MethaneWay.BY_CONTENT.value] = methane_by_content(gas, x)
-    return BottleMethane(gas_m3, gas, share, x, u_share, words, "", by_way)
+    return BottleMethane(gas_m3, gas, share, x, found.day.size, u_share, words, "", by_way)
 
 
 def _analyses(records: RunRecords) -> _Analyses:
@@ -121,7 +125,7 @@ def _analyses(records: RunRecords) -> _Analyses:
 def _made_share(records: RunRecords, found: _Analyses, day: Floats) -> tuple[Floats, float, str]:
     """Share of methane in the gas as made, air and water left aside, at each day."""
     if found.day.size:
-        words = f"analysed on {found.day.size} days, methane over methane and carbon dioxide"
+        words = "analysed, methane over methane and carbon dioxide"
         return np.interp(day, found.day, found.made), _ANALYSED_U, words
     tests = composition_of(records)
     if tests is not None:

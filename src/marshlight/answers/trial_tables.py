@@ -21,33 +21,26 @@ def nml(value: float, digits: int = 0) -> str:
 
 def potentials_table(found: Reckoning, result: TrialResult | None) -> Table:
     """Lay out each material's potential with its doubt."""
+    head = (
+        "material", "bottles", "potential", "scatter, blanks included",
+        "instruments, all bottles alike", "NL/kg fresh",
+    )  # fmt: skip
     rows = []
     for p in found.potentials:
-        share = result.degradability.get(p.group) if result else None
-        rows.append(
-            (
-                p.group,
-                str(p.n),
-                f"{nml(p.mean)} ({nml(p.low)} to {nml(p.high)})",
-                f"{nml(p.s_bmp, 1)} ({p.rsd * 100:.1f} %)",
-                f"± {nml(2.0 * p.s4)}" if p.s4 > 0.0 else "not known",
-                "" if np.isnan(p.per_fresh) else f"{p.per_fresh * 1e3:.1f}",
-                "" if share is None else f"{share * 100:.0f} %",
-            )
+        row: tuple[str, ...] = (
+            p.group,
+            str(p.n),
+            f"{nml(p.mean)} ({nml(p.low)} to {nml(p.high)})",
+            f"{nml(p.s_bmp, 1)} ({p.rsd * 100:.1f} %)",
+            f"± {nml(2.0 * p.s4)}" if p.s4 > 0.0 else "not known",
+            "" if np.isnan(p.per_fresh) else f"{p.per_fresh * 1e3:.1f}",
         )
-    return Table(
-        "Methane potential, NmL/g VS, with the 95 % interval of its mean",
-        (
-            "material",
-            "bottles",
-            "potential",
-            "scatter, blanks included",
-            "instruments, all bottles alike",
-            "NL/kg fresh",
-            "of theory",
-        ),
-        tuple(rows),
-    )
+        if result is not None:
+            share = result.degradability.get(p.group)
+            row = (*row, "" if share is None else f"{share * 100:.0f} %")
+        rows.append(row)
+    caption = "Methane potential, NmL/g VS, with the 95 % interval of its mean"
+    return Table(caption, head if result is None else (*head, "of theory"), tuple(rows))
 
 
 def contrasts_table(found: Reckoning) -> Table:

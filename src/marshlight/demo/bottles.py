@@ -10,6 +10,7 @@ from marshlight.matter import dry_normal_factor
 
 BATH_C = 37.0
 HEADSPACE_M3 = 0.4e-3
+_ANALYSED = (1, 2, 3, 4, 5, 7, 9, 11, 15, 20, 27)
 
 
 def pressure_log(
@@ -33,15 +34,27 @@ def pressure_log(
         held, before = _held(bath_c, air), float(time)
 
 
-def gas_log(methane: float, days: float, rng: np.random.Generator) -> Iterator[Entry]:
-    """Read a hand-held analyser on some days: methane and carbon dioxide, the air still leaving."""
-    for day in (2.02, 5.02, 9.02, 15.02, 23.02, 27.02):
-        if day > days:
-            return
-        gas = 1.0 - np.exp(-day / 1.5)
-        shown = [share * gas + rng.normal(0.0, 0.003) for share in (methane, 1.0 - methane)]
+def gas_log(
+    course: Course,
+    times: Floats,
+    methane: float,
+    rng: np.random.Generator,
+    *,
+    bath_c: float = BATH_C,
+) -> Iterator[Entry]:
+    """Read a hand-held analyser before gas is let off: what was made, and the air still leaving."""
+    air_share, before = 1.0, 0.0
+    for time in times:
+        space = _held(bath_c, float(course.at("air_kpa", time)))
+        made = float(course.at("caught_m3", time) - course.at("caught_m3", before))
+        air_share *= space / (space + made)
+        before = float(time)
+        if round(before) not in _ANALYSED:
+            continue
+        gas = 1.0 - air_share
+        shown = [max(x * gas + rng.normal(0.0, 0.003), 0.0) for x in (methane, 1.0 - methane)]
         yield Entry(
-            day, "reading", "analyser", f"{shown[0] * 100:.1f} %",
+            before + 5e-4, "reading", "analyser", f"{shown[0] * 100:.1f} %",
             {"carbon_dioxide": f"{shown[1] * 100:.1f} %"},
         )  # fmt: skip
 

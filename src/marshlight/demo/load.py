@@ -26,7 +26,7 @@ from marshlight.demo.stories import (
     Feed,
     Story,
 )
-from marshlight.demo.trial import enlist, set_up_trial
+from marshlight.demo.trial import burn_crucibles, enlist, set_up_trial
 from marshlight.demo.world import SITE, set_up_lots, set_up_place
 from marshlight.errors import NotebookError
 from marshlight.matter.mixing import Part, blend
@@ -87,6 +87,7 @@ def load_demo(*, now: datetime | None = None, progress: Progress | None = None) 
         for i, bottle in enumerate(TRIAL, start=len(DRUMS) + 1):
             tell(i, _STEPS, f"trial bottle, {bottle[0]}")
             world.bottle(i, *bottle)
+        burn_crucibles(world.trial, keeper)
     tell(_STEPS, _STEPS, "done")
 
 
@@ -182,7 +183,7 @@ class _World:
         times = whole + np.round(rng.normal(0.0, 0.01, whole.size), 4)
         mixed = blend(self._listed(parts), 0.0)
         assert mixed.methane_share is not None
-        told = gas_log(mixed.methane_share.value, TRIAL_DAYS, rng)
+        told = gas_log(true, times, mixed.methane_share.value, rng)
         self._write(run, [*self._fed(feeds), *pressure_log(true, times, rng), *told])
 
     def _run(

@@ -5,13 +5,15 @@ from typing import Any
 
 import numpy as np
 
+from marshlight.answers.trial_solids import keep_solids, materials_in
 from marshlight.decide.trial import layout
 from marshlight.demo.stories import LIVE, TRIAL, TRIAL_NAME, TRIAL_WATER_L
 from marshlight.matter.mixing import Part
+from marshlight.notebook.bridge import feedstock_of
 from marshlight.notebook.models import Lot, Person, Run, Trial
 from marshlight.notebook.setting_up import set_up
 
-_LAYOUT_SEED = 15
+_LAYOUT_SEED, _CRUCIBLE_SEED = 15, 16
 _TEAMS = ("pupil group A", "pupil group B", "pupil group C")
 
 
@@ -23,12 +25,25 @@ def set_up_trial(keeper: Person) -> Trial:
         "temperature": "37 degC",
         "inoculum_ph": "7.6",
         "inoculum_alkalinity": "6 g/L",
-        "solids_measured": "3",
+        "scale": "0.02 g",
         "class_mode": "yes",
         "notes": "Invented for the demonstration.",
     }
     made: Any = set_up("trial", given, by=keeper)
     return made  # type: ignore[no-any-return]
+
+
+def burn_crucibles(trial: Trial, by: Person) -> None:
+    """Write down TS and VS of three invented crucibles of the inoculum and each material."""
+    rng = np.random.default_rng(_CRUCIBLE_SEED)
+    lots = {label.partition(" ")[0]: name or LIVE for label, name, _ in TRIAL}
+    typed = {}
+    for material in materials_in(trial):
+        of = feedstock_of(Lot.objects.get(name=lots.get(material, LIVE)))
+        for name, key in (("ts", "TS"), ("vs", "VS")):
+            seen = of.value(key) * (1.0 + rng.normal(0.0, 0.006, 3))
+            typed[f"{name}-{material}"] = "  ".join(f"{min(v, 1.0) * 100:.4g}" for v in seen)
+    keep_solids(trial, typed, by=by)
 
 
 def enlist(trial: Trial, run: Run, *, label: str, parts: Sequence[Part], by: Person) -> None:
@@ -40,7 +55,7 @@ def enlist(trial: Trial, run: Run, *, label: str, parts: Sequence[Part], by: Per
     sizes["notes"] = f"Water {TRIAL_WATER_L * 1e3:.1f} g."
     if rest:
         sizes |= {"substrate": f"{rest[0].mass_kg:.6g} kg", "substrate_vs": _vs(rest[0])}
-        sizes |= {"substrate_vs_u": "0.5 %", "material": role, "lot": _lot_of(label)}
+        sizes |= {"material": role, "lot": _lot_of(label)}
     place = {p.label: p for p in _places()}[label]
     set_up(
         "trialbottle",

@@ -23,6 +23,9 @@ from marshlight.errors import InputError
 
 SOURCES = (
     "hafner_2020_calculation",
+    "hafner_2020_doc_201",
+    "hafner_2020_doc_202",
+    "hafner_2020_doc_203",
     "holliger_2020_requirements",
     "bmp_protocol_draft",
     "hafner_2018_leakage",
