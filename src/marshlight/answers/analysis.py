@@ -68,6 +68,18 @@ class Analysis:
         return float(self.ledger.day[-1])
 
 
+@dataclass(frozen=True)
+class WorkedOut:
+    """The part of an analysis that the engine works out from the log; see `Analysis`."""
+
+    slurry_m3: float | None
+    ledger: GasLedger | None
+    ledger_why_not: str
+    methane: MethaneShare | None
+    recipe: FromRecipe
+    foreseen: Foreseen
+
+
 def revision(run: Run) -> str:
     """Name the state of everything a run's analysis rests on.
 
@@ -136,19 +148,37 @@ def analyse(run: Run) -> Analysis:
 
 
 def _analyse(records: RunRecords, *, seed: str) -> Analysis:
+    return whole(records, work_out(records, seed=seed))
+
+
+def work_out(records: RunRecords, *, seed: str) -> WorkedOut:
+    """Work out the engine's part of an analysis, here or on a worker: no database is asked.
+
+    Parameters
+    ----------
+    records : RunRecords
+        The run's log.
+    seed : str
+        Any text that belongs to the run.
+    """
     methane = composition_of(records)
     recipe = expected_from_recipe(records)
     ledger, why_no_ledger = _ledger(records, methane)
     foreseen = foresee(records, ledger, recipe, seed=seed)
+    return WorkedOut(_slurry_now(records), ledger, why_no_ledger, methane, recipe, foreseen)
+
+
+def whole(records: RunRecords, worked: WorkedOut) -> Analysis:
+    """Join what was worked out with the log it came from."""
     return Analysis(
         records,
         _latest(records.run),
-        _slurry_now(records),
-        ledger,
-        why_no_ledger,
-        methane,
-        recipe,
-        foreseen,
+        worked.slurry_m3,
+        worked.ledger,
+        worked.ledger_why_not,
+        worked.methane,
+        worked.recipe,
+        worked.foreseen,
     )
 
 

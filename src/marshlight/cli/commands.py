@@ -1,6 +1,7 @@
 """All commands, in the order that `marshlight --help` lists them."""
 
 from marshlight.cli import looking, advice, log, mix, trial, set_up, files, people  # isort: skip
+from marshlight.cli import nightly  # isort: skip
 from marshlight.cli import simulate, flame, heat, safety, matter, service  # isort: skip
 
 __all__ = [
@@ -12,6 +13,7 @@ __all__ = [
     "looking",
     "matter",
     "mix",
+    "nightly",
     "people",
     "safety",
     "service",

@@ -11,7 +11,7 @@ from .content import Content, fingerprint
 from .doubts import Doubt
 from .keepable import keepable
 from .kinds import Kind
-from .models import Event, LogRecord, Lot, Person, Run
+from .models import Event, Finding, LogRecord, Lot, Person, Run
 
 
 @dataclass(frozen=True)
@@ -89,7 +89,7 @@ def check_lots(content: Content) -> None:
 
 
 def follow(row: Any, by: Person | None) -> None:
-    """Let the run follow its events: a first charge starts it, an end ends it.
+    """Let the run follow its records: a first charge starts it, an end ends it.
 
     Parameters
     ----------
@@ -103,6 +103,7 @@ def follow(row: Any, by: Person | None) -> None:
     InputError
         If the run would end before it starts.
     """
+    outdate(row.run)
     if not isinstance(row, Event):
         return
     run = row.run
@@ -121,3 +122,8 @@ def follow(row: Any, by: Person | None) -> None:
         )
         run.ended_at = None if row.retracted else row.at
         run.save(by=by, why="the end was retracted" if row.retracted else "ended")
+
+
+def outdate(run: Run) -> None:
+    """Mark what was worked out of a run as older than its log."""
+    Finding.objects.filter(run=run).exclude(rests_on="").update(rests_on="")

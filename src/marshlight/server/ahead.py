@@ -9,8 +9,10 @@ from typing import Any
 
 from django.conf import settings
 from django.db import connection
+from django.utils import timezone
 
-from marshlight.answers.analysis import analyse
+from marshlight.answers.analysis import analyse, revision
+from marshlight.answers.fleet_finding import keep_finding
 from marshlight.answers.gas_space_run import BY_MODEL, own_way
 from marshlight.answers.run_gas import run_gas
 from marshlight.answers.trial_result import trial_result
@@ -111,7 +113,8 @@ def _work() -> None:
             if run is not None and turn == _LAST:
                 own_way(run_gas(run), BY_MODEL)
             elif run is not None:
-                analyse(run)
+                state = revision(run)
+                keep_finding(run, analyse(run), timezone.now(), rests_on=state)
                 _waiting.put((_LAST, next(_order), job))
         except Exception:  # the page of that run will say what is wrong with it
             log.warning("could not analyse a run ahead", exc_info=True)

@@ -11,6 +11,7 @@ from marshlight.server.pages import (
     correct,
     feedstock,
     flame,
+    fleet,
     gas_space,
     gas_train,
     heat,
@@ -41,6 +42,7 @@ RECORD = "<str:family>/<uuid:ident>"
 
 urlpatterns = [
     path("", overview.overview, name="overview"),
+    path("fleet/", fleet.fleet, name="fleet"),
     path("runs/<uuid:run_id>/", run.run, name="run"),
     path("runs/<uuid:run_id>/advice/<str:key>/", advice.advice, name="advice"),
     path("runs/<uuid:run_id>/log/", log.log, name="log"),

@@ -90,7 +90,7 @@ def run_facts(run: Run) -> RunRecords:
     -----
     Five queries, whatever the number of readings.
     """
-    run = Run.objects.select_related("site", "vessel", "holder").get(pk=run.pk)
+    run = Run.objects.select_related("site", "vessel", "holder", "heater").get(pk=run.pk)
     raw = _raw_readings(run)
     raw_events = list(
         Event.objects.current()

@@ -9,6 +9,7 @@ from django.db import transaction
 from marshlight.errors import NotebookError
 
 from ..bulk import insert_many
+from ..keeping import outdate
 from ..models import Event, ImportBatch, Person, Reading, Run
 from .columns import Layout
 from .table import Table
@@ -108,6 +109,7 @@ def take_in(
             batch.rows_left_out = [vars(cell) for cell in understood.bad]
             batch.save()
             _write(fresh, batch, by, cancelled=cancelled)
+            outdate(run)
     return Taken(
         batch, len(fresh), already, repeated, tuple(understood.bad), tuple(understood.remarks)
     )

@@ -10,6 +10,8 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from marshlight.answers.advice import answer_advice, answered_words, take_back
+from marshlight.answers.analysis import ready, revision
+from marshlight.answers.fleet_finding import keep_finding
 from marshlight.answers.run import run_page
 from marshlight.errors import InputError
 from marshlight.server.pages.runs import find_run
@@ -32,5 +34,8 @@ def advice(request: HttpRequest, run_id: uuid.UUID, key: str) -> HttpResponse:
     except InputError as error:
         page = run_page(run, now=timezone.now())
         return render(request, "server/run.html", {"page": page, "refused": error}, status=422)
+    state, analysis = revision(run), ready(run)
+    if analysis is not None:
+        keep_finding(run, analysis, timezone.now(), rests_on=state)
     messages.success(request, answered_words(kept.record, run))
     return redirect(f"{reverse('run', args=[run.pk])}#advice")
