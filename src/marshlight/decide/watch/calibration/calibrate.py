@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from scipy.stats import qmc
 
-from marshlight.decide.watch.calibration.climbing import Peak, climb
+from marshlight.decide.watch.calibration.climbing import Peak, apart, climb
 from marshlight.decide.watch.calibration.lives import Lives, Mode, Quality, lives_from_prior
 from marshlight.decide.watch.calibration.log import Floats, RunLog
 from marshlight.decide.watch.calibration.posterior import IMPOSSIBLE, Posterior, Runs, Scored
@@ -34,6 +34,8 @@ _TAIL = 0.7
 _FAINT = 12.0
 # A peak is often narrower than the lives around it. Our choice.
 _WIDER = 1.3
+# A draw higher than every peak by this (log) is climbed from.
+_WELL_ABOVE = 1.0
 # Starts of the climb beside the belief's middle, from each branch.
 _STARTS = 1
 
@@ -56,6 +58,15 @@ class _Drawn:
         whole = np.logaddexp.reduce(logs + share[:, None], axis=0)
         posterior = np.concatenate([s.log_posterior for s in self.scored])
         return np.asarray(np.maximum(posterior - whole, IMPOSSIBLE))
+
+    def above(self, peaks: list[Peak]) -> Floats | None:
+        """Give the best life if it lies well above every peak: a climb had ended too early."""
+        posterior = np.concatenate([s.log_posterior for s in self.scored])
+        best = int(np.argmax(posterior))
+        top = max((peak.log_posterior for peak in peaks), default=-np.inf)
+        if posterior[best] < top + _WELL_ABOVE:
+            return None
+        return np.concatenate(self.scores)[best : best + 1]
 
     def log_likelihood(self) -> Floats:
         """Give the likelihood of every life."""
@@ -133,11 +144,16 @@ def calibrate(
     drawn = _Drawn()
     known = earlier is not None and earlier.names == posterior.names and bool(earlier.modes)
     _look_around(posterior, drawn, _GLANCE if known else _SCAN, rng)
-    starts = _starts(posterior, drawn, earlier if known else None)
-    parts = _bells(climb(posterior, starts))
+    peaks = climb(posterior, _starts(posterior, drawn, earlier if known else None))
+    parts = _bells(peaks)
     weights = _draw_around(posterior, drawn, Mixture(parts, FROM_BELIEF), rng)
     while not _good(weights) and posterior.runs + _ROUND <= budget:
-        parts = _moulded(drawn, weights, parts)
+        higher = drawn.above(peaks)
+        if higher is not None and posterior.runs + 2 * _ROUND <= budget:
+            peaks = [*climb(posterior, higher, rounds=6), *peaks]
+            parts = _bells(apart(peaks))
+        else:
+            parts = _moulded(drawn, weights, parts)
         weights = _draw_around(posterior, drawn, Mixture(parts, FROM_BELIEF), rng)
     return _lives(posterior, drawn, weights, parts, rng)
 

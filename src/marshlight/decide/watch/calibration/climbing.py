@@ -8,8 +8,8 @@ from marshlight.decide.watch.calibration.log import Floats
 from marshlight.decide.watch.calibration.posterior import IMPOSSIBLE, Posterior, Runs
 
 # Steps of the slopes, in standard deviations of the belief: far above the integration's own
-# noise, small beside what curves. Our choice.
-_STEP = 0.05
+# noise, small beside what curves; wider where the ground is rough. Our choice.
+_STEP, _WIDE_STEP = 0.05, 0.2
 # Dampings tried side by side, relative to the last that served.
 _DAMPINGS = (0.1, 1.0, 10.0, 100.0)
 # No step goes further than this many standard deviations of the belief.
@@ -37,6 +37,7 @@ class _Climb:
     damping: float = 1.0
     curvature: Floats | None = None
     gained: float = np.inf
+    step: float = _STEP
     done: bool = False
 
 
@@ -85,7 +86,7 @@ def climb(posterior: Posterior, starts: Floats, *, rounds: int = 12) -> list[Pea
         for one in climbs
         if one.curvature is not None and one.log_posterior > 0.5 * IMPOSSIBLE
     ]
-    return _apart(sorted(found, key=lambda peak: -peak.log_posterior))
+    return apart(found)
 
 
 def _one(runs: Runs, i: int) -> dict[str, Floats]:
@@ -100,7 +101,7 @@ def _slopes(
     course, seen = posterior.course, posterior.seen
     signs = [np.where(one.scores > 0.0, -1.0, 1.0) for one in climbs]
     moved = np.concatenate(
-        [one.scores + _STEP * np.diag(sign) for one, sign in zip(climbs, signs, strict=True)]
+        [one.scores + one.step * np.diag(sign) for one, sign in zip(climbs, signs, strict=True)]
     ).reshape(len(climbs), count, count)
     runs = posterior.run(moved[:, course].reshape(-1, count))
     names = list(runs.shown)
@@ -121,7 +122,7 @@ def _slopes(
         fine = np.concatenate([[True], runs.fine[own], np.ones(len(seen), dtype=np.bool_)])
         scored = posterior.score(scores, whole, fine)
         order = [*course, *seen]
-        step = _STEP * sign[order]
+        step = one.step * sign[order]
         rise = np.where(fine[1:], scored.log_likelihood[1:] - scored.log_likelihood[0], 0.0)
         turn = np.where(fine[1:, None], scored.rows[1:] - scored.rows[:1], 0.0) / step[:, None]
         slope, rows = np.zeros(count), np.zeros((count, turn.shape[1]))
@@ -161,8 +162,9 @@ def _step(
         best = int(own[np.argmax(scored.log_posterior[own])])
         gain = float(scored.log_posterior[best]) - one.log_posterior
         if gain <= 0.0:
-            one.damping *= 100.0
-            one.done = one.damping > 1e4
+            # Rough ground: look further around, once.
+            one.done = one.step > _STEP
+            one.step, one.damping = _WIDE_STEP, 1.0
             continue
         one.scores, one.log_posterior = scores[best].copy(), float(scored.log_posterior[best])
         one.damping = float(np.clip(one.damping * _DAMPINGS[best - own[0]], 1e-3, 1e4))
@@ -195,9 +197,10 @@ def _near(a: Floats, b: Floats, curvature: Floats | None) -> bool:
     return bool(off @ curvature @ off < len(off))
 
 
-def _apart(peaks: list[Peak]) -> list[Peak]:
+def apart(peaks: list[Peak]) -> list[Peak]:
+    """Give peaks, the likeliest first, those near a higher one left out."""
     kept: list[Peak] = []
-    for peak in peaks:
+    for peak in sorted(peaks, key=lambda peak: -peak.log_posterior):
         if not any(_near(peak.scores, other.scores, other.curvature) for other in kept):
             kept.append(peak)
     return kept
