@@ -55,6 +55,7 @@ class RunPage:
     no_advice: str
     aside: tuple[AsideLine, ...]
     advice_change: str
+    goes_on: bool
     charts: tuple[Chart, ...]
     notes: tuple[str, ...]
     timeline: Timeline
@@ -95,7 +96,8 @@ def run_page(run: Run, *, now: datetime, records_page: int = 1) -> RunPage:
         advice=assessed.advice,
         no_advice=assessed.no_advice,
         aside=assessed.aside,
-        advice_change=_change(run, assessed, now),
+        advice_change=look_at_advice(run, assessed, now) if _goes_on(run, now) else "",
+        goes_on=_goes_on(run, now),
         charts=_charts(run, analysis, now, system),
         notes=_notes(analysis),
         timeline=timeline(run, now, page=records_page, system=system),
@@ -105,10 +107,8 @@ def run_page(run: Run, *, now: datetime, records_page: int = 1) -> RunPage:
     )
 
 
-def _change(run: Run, assessed: Assessed, now: datetime) -> str:
-    """Say how the advice differs from the last look's; only while the run goes on."""
-    going = run.started_at is not None and (run.ended_at is None or run.ended_at > now)
-    return look_at_advice(run, assessed, now) if going else ""
+def _goes_on(run: Run, now: datetime) -> bool:
+    return run.started_at is not None and (run.ended_at is None or run.ended_at > now)
 
 
 def _where(run: Run, now: datetime) -> str:

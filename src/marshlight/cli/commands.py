@@ -2,7 +2,7 @@
 
 from marshlight.cli import looking, advice, log, mix, trial, set_up, files, people  # isort: skip
 from marshlight.cli import nightly  # isort: skip
-from marshlight.cli import simulate, flame, heat, safety, matter, service  # isort: skip
+from marshlight.cli import outlook, simulate, flame, heat, safety, matter, service  # isort: skip
 
 __all__ = [
     "advice",

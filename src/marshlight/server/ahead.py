@@ -1,27 +1,28 @@
-"""Working ahead: analysing runs and trials in the background, so that no page waits for it."""
+"""Working ahead: runs, outlooks and trials are worked out behind the pages, which never wait."""
 
 import itertools
 import logging
 import queue
 import threading
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from typing import Any
 
 from django.conf import settings
 from django.db import connection
 from django.utils import timezone
 
-from marshlight.answers.analysis import analyse, revision
-from marshlight.answers.fleet_finding import keep_finding
+from marshlight.answers.analysis import analyse
 from marshlight.answers.gas_space_run import BY_MODEL, own_way
+from marshlight.answers.outlook import outlook_of
 from marshlight.answers.run_gas import run_gas
 from marshlight.answers.trial_result import trial_result
 from marshlight.notebook.models import Run, Trial, TrialBottle
 
 log = logging.getLogger("marshlight.server")
 
-# Somebody waits; nobody does; what only a page further in will ask for.
-_FIRST, _LATER, _LAST = 0, 1, 2
+# Somebody waits; somebody waits but can read on meanwhile; nobody does; what only a page further in
+# will ask for.
+_FIRST, _NEXT, _LATER, _LAST = range(4)
 _waiting: "queue.PriorityQueue[tuple[int, int, Any]]" = queue.PriorityQueue()
 _order = itertools.count()
 _listed: set[Any] = set()
@@ -76,14 +77,20 @@ def assess_soon(trial_ids: Iterable[Any] | None = None, *, first: bool = True) -
     _list([("trial", key) for key in trial_ids], first=first)
 
 
-def _list(jobs: Iterable[Any], *, first: bool) -> None:
+def outlook_soon(run_id: Any, system: str) -> None:
+    """Put the outlook of a run, in a reader's units, on the list, and return at once."""
+    if works_ahead():
+        _list([("outlook", run_id, system)], turn=_NEXT)
+
+
+def _list(jobs: Iterable[Any], *, first: bool = False, turn: int = _LATER) -> None:
     for job in jobs:
         with _lock:
             # A job somebody waits for is listed again, further up; the second time costs nothing.
             if job in _listed and not first:
                 continue
             _listed.add(job)
-        _waiting.put((_FIRST if first else _LATER, next(_order), job))
+        _waiting.put((_FIRST if first else turn, next(_order), job))
     _start()
 
 
@@ -107,20 +114,28 @@ def _work() -> None:
             _listed.discard(job)
         try:
             if isinstance(job, tuple):
-                _assess(job[1])
+                _OTHERS[job[0]](*job[1:])
                 continue
             run = runs.filter(pk=job).first()
             if run is not None and turn == _LAST:
                 own_way(run_gas(run), BY_MODEL)
             elif run is not None:
-                state = revision(run)
-                keep_finding(run, analyse(run), timezone.now(), rests_on=state)
+                analyse(run)
                 _waiting.put((_LAST, next(_order), job))
         except Exception:  # the page of that run will say what is wrong with it
-            log.warning("could not analyse a run ahead", exc_info=True)
+            log.warning("could not work something out ahead", exc_info=True)
 
 
 def _assess(trial_id: Any) -> None:
     trial = Trial.objects.select_related("site").filter(pk=trial_id).first()
     if trial is not None:
         trial_result(trial)
+
+
+def _look(run_id: Any, system: str) -> None:
+    run = Run.objects.select_related("site", "vessel", "holder", "heater").filter(pk=run_id).first()
+    if run is not None:
+        outlook_of(run, now=timezone.now(), system=system)
+
+
+_OTHERS: dict[str, Callable[..., None]] = {"trial": _assess, "outlook": _look}
