@@ -286,6 +286,9 @@ def run(
 
 
 def _pointer(array: NDArray[Any]) -> int:
+    # The quicker way of the two; it wants memory that may be written.
+    if array.size and array.flags.writeable:
+        return ctypes.addressof(ctypes.c_char.from_buffer(array))
     return array.ctypes.data
 
 
