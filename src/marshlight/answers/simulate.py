@@ -127,7 +127,7 @@ def _whole(
     alone = follow(grounds.lives, grounds.log, (), days=days, seed=seed)
     # Doing nothing is one course and not two that happen to be alike.
     with_it = follow(grounds.lives, grounds.log, events, days=days, seed=seed) if events else None
-    ground, agrees = _ground(analysis, grounds, system)
+    ground = ground_section(analysis, grounds, system)
     if with_it is None:
         sections = [course_section("Doing nothing", alone, None, system)]
     else:
@@ -137,10 +137,11 @@ def _whole(
             change_section(with_it, alone, system),
         ]
     sections += [ground, Section("Where it can be wrong", (), WRONG)]
-    sentence = _sentence(with_it, alone, words, system) + ("" if agrees else f" {_DOUBT}")
+    sentence = _sentence(with_it, alone, words, system)
+    by = "" if grounds.calibrated else "By the recipe alone: "
     whole = replace(
         told,
-        sentence=sentence,
+        sentence=" ".join(part for part in (f"{by}{sentence}", ground.warning) if part),
         sections=tuple(sections),
         notes=_notes(analysis, grounds, events, larder=larder, system=system),
     )
@@ -189,26 +190,33 @@ def _sentence(with_it: Followed | None, alone: Followed, words: str, system: str
     )
 
 
-def _ground(analysis: Analysis, grounds: Grounds, system: str) -> tuple[Section, bool]:
+def ground_section(analysis: Analysis, grounds: Grounds, system: str) -> Section:
     """Say what the lives rest on, with the model's gas so far beside what was counted."""
     title, ledger = "What it rests on", analysis.ledger
-    days = [0.0, grounds.log.today] if grounds.log.today > 0.0 else [0.0]
-    gas = dry_gas(past(grounds.lives, grounds.log, days=days))[:, -1]
-    modelled = figure("gas so far by the model", gas_words(gas, system), by=MODEL)
+    log, lives = grounds.log, grounds.lives
+    until = log.today if ledger is None or not ledger.day.size else float(ledger.day[-1])
+    days = [0.0, until] if until > 0.0 else [0.0]
+    gas = past(lives, log, days=days)
+    seen = dry_gas(gas)[:, -1] * lives.of("gas_scale") * (1.0 - lives.of("leak"))
+    modelled = figure(
+        "gas so far by the model",
+        gas_words(seen, system),
+        f"to day {until:.0f}, strays from the model left out",
+        by=MODEL,
+    )
     if ledger is None or ledger.day.size < 2:
-        return Section(title, (modelled,), (grounds.words,)), True
+        return Section(title, (modelled,), (grounds.words,), warning=grounds.doubt)
     total, u = ledger.total.value, ledger.total.u
     least = bool(ledger.lower_bound[-1])
-    low, _, high = spread(gas)
     words = show_range(max(total - 2.0 * u, 0.0), total + 2.0 * u, "volume", system=system)
     own = figure(
         "counted",
         f"{'at least ' if least else ''}{words}",
-        f"up to day {ledger.day[-1]:.0f}; today is day {grounds.log.today:.0f}",
+        f"to day {until:.0f}; today is day {log.today:.0f}",
     )
-    # Gas since the last count, or unseen, can only add to it.
-    open_ended = least or grounds.log.today - float(ledger.day[-1]) > 1.0
-    agrees = high >= total - 2.0 * u and (open_ended or low <= total + 2.0 * u)
-    return Section(
-        title, (modelled, own), (grounds.words,), warning="" if agrees else _DOUBT
-    ), agrees
+    low, _, high = spread(seen)
+    # Fitted lives were weighed against every count already, strays included.
+    agrees = high >= total - 2.0 * u and (least or low <= total + 2.0 * u)
+    agrees = agrees or grounds.calibrated
+    doubt = " ".join(part for part in (grounds.doubt, "" if agrees else _DOUBT) if part)
+    return Section(title, (modelled, own), (grounds.words,), warning=doubt)

@@ -1,4 +1,4 @@
-"""The command that tries a feed, a dose, warmth or a refill on a run by the process model."""
+"""The commands that try things on a run by the process model: what if, and what next."""
 
 from typing import Annotated, Any
 
@@ -39,6 +39,37 @@ def simulate(
     answer = what_if(asked, run=found, now=timezone.now(), system=units_shown(found))
     refuse(answer.told.problems)
     emit(answer, as_json, _words)
+
+
+@app.command("next")
+def next_step(
+    run: Annotated[str, typer.Argument(metavar="RUN", help="A run's name.")],
+    lot: Annotated[str | None, typer.Option(help="What can be fed.")] = None,
+    risk: Annotated[str | None, typer.Option(help="Risk of souring you would bear.")] = None,
+    at_hand: Annotated[str | None, typer.Option(help="How much of it is at hand.")] = None,
+    refill: Annotated[
+        str | None, typer.Option(help="What fills it up: a lot, or 'as charged'.")
+    ] = None,
+    warm: Annotated[str | None, typer.Option(help="Kelvin, to see whether heat pays.")] = None,
+    as_json: AsJson = False,
+) -> None:
+    """Say the best next step: how much to feed, when to refill, what buffer, whether heat pays."""
+    found = run_named(run)
+    from django.utils import timezone
+
+    from marshlight.answers.next_step import next_step as answer_for
+
+    asked = typed(lot=lot, risk=risk, at_hand=at_hand, refill=refill, warm=warm)
+    answer = answer_for(asked, run=found, now=timezone.now(), system=units_shown(found))
+    refuse(answer.told.problems)
+    emit(answer, as_json, _with_tables)
+
+
+def _with_tables(answer: Any, out: Console) -> None:
+    answer_words(answer.told, out)
+    for each in answer.tables:
+        rows = [list(row) for row in each.rows]
+        out.print(table(list(each.head), rows, title=f"\n{each.caption}"))
 
 
 def _words(answer: Any, out: Console) -> None:

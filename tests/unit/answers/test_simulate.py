@@ -115,8 +115,8 @@ def test_skipping_asks_for_a_run_that_is_fed_and_then_waits(run: Run, keeper: Pe
     before, skipped = ask(run, feed=AS_BEFORE), ask(run, skip="12 d")
     assert "fed as before, 150 g every 2.00 d" in before.told.sentence
     assert "after 12.0 d without" in skipped.told.sentence
-    gas = [middle(figures(found, "What it changes")["methane more"]) for found in (skipped, before)]
-    assert gas[0] > 0.0
+    for found in (before, skipped):
+        assert middle(figures(found, "What it changes")["gas more"]) > 0.0
     assert before.told.sections != skipped.told.sections
 
 
@@ -136,8 +136,15 @@ def test_a_run_whose_gas_was_never_read_says_it_goes_by_the_recipe(
     parts = [{"feedstock": "digester_effluent", "mass": "9 kg"}]
     record_event(fresh, "charge", at=at(run, 7.0), detail={"parts": parts}, by=keeper)
     fresh.refresh_from_db()
-    rests = next(s for s in ask(fresh).told.sections if s.title == "What it rests on")
+    told = ask(fresh).told
+    rests = next(s for s in told.sections if s.title == "What it rests on")
     assert rests.before[0].startswith("By the recipe alone: no gas has been read yet")
+    assert told.sentence.startswith("By the recipe alone: ")
+
+
+def test_a_run_that_was_read_is_fitted_to_its_readings(run: Run) -> None:
+    rests = next(s for s in ask(run).told.sections if s.title == "What it rests on")
+    assert rests.before[0].startswith("Fitted to this run's own readings: gas (")
 
 
 @pytest.mark.parametrize(

@@ -26,12 +26,28 @@ def test_words_and_data_say_the_same(charged: Callable[..., Any]) -> None:
     asked = ("simulate", "goat", "--feed", "Manure", "--amount", "1 kg", "--every", "7 d")
     data, text = charged(*asked, "--json").data, charged(*asked).text
     assert data["told"]["sentence"] in " ".join(text.split())
-    assert data["told"]["sentence"].startswith("With 1.00 kg of Manure every")
+    assert "With 1.00 kg of Manure every" in data["told"]["sentence"]
     for section in data["told"]["sections"]:
         assert section["title"] in text
         for figure in section["figures"]:
             assert figure["value"] in text
     assert [len(chart["views"]) for chart in data["charts"]] == [5, 5]
+
+
+def test_the_next_step_says_the_same_in_words_and_data(charged: Callable[..., Any]) -> None:
+    data, text = charged("next", "goat", "--json").data, charged("next", "goat").text
+    assert data["told"]["sentence"] in " ".join(text.split())
+    assert [section["title"] for section in data["told"]["sections"]] == [
+        "Feed: goat manure with straw bedding",
+        "Draw off and refill",
+        "Buffer",
+        "Heat or insulate",
+        "What it rests on",
+    ]
+
+
+def test_a_risk_that_nobody_should_bear_is_refused(charged: Callable[..., Any]) -> None:
+    assert isinstance(charged("next", "goat", "--risk", "80 %").error, InputError)
 
 
 def test_dose_and_warmth_can_be_tried_together(charged: Callable[..., Any]) -> None:

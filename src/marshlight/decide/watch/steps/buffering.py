@@ -27,6 +27,8 @@ SEARCHED_LIVES = 96
 _SODIUM_KG_PER_KMOL = 22.98977
 # A level teaspoon of 5 mL (source `spoon_of_bicarbonate`).
 SPOON_KG = 4.6e-3
+# More than these are miscounted, and are better weighed: our choice.
+_MOST_TEASPOONS, _MOST_TABLESPOONS = 6.0, 20.0
 _HALVINGS = 6
 
 
@@ -73,15 +75,26 @@ class DosePlan:
         return any(kg is None or kg > self.allowed_kg for kg in asked)
 
 
-def spoons(mass_kg: float) -> float:
-    """Give level teaspoons of sodium bicarbonate, to the half.
+def spoons(mass_kg: float) -> tuple[float, str]:
+    """Give level spoons of sodium bicarbonate, to the half: teaspoons, of much tablespoons.
+
+    A tablespoon is three teaspoons. None where so many spoons would be miscounted.
+
+    References
+    ----------
+    spoon_of_bicarbonate
 
     Examples
     --------
-    >>> spoons(0.014)
-    3.0
+    >>> spoons(0.014), spoons(0.070), spoons(2.0)
+    ((3.0, 'teaspoon'), (5.0, 'tablespoon'), (0.0, ''))
     """
-    return float(np.round(2.0 * mass_kg / SPOON_KG) / 2.0)
+    count = mass_kg / SPOON_KG
+    if count <= _MOST_TEASPOONS:
+        return float(np.round(2.0 * count) / 2.0), "teaspoon"
+    if count / 3.0 <= _MOST_TABLESPOONS:
+        return float(np.round(2.0 * count / 3.0) / 2.0), "tablespoon"
+    return 0.0, ""
 
 
 def sodium_kg_m3(lives: Lives) -> float:

@@ -83,8 +83,22 @@ def follow(
         observed_gas(lives, at, gas, rng=np.random.default_rng(seed))
         for gas in (dry_gas(run), run.methane_m3)
     )
-    worth = min(lives.quality.effective, float(len(lives)))
-    return Followed(np.asarray(days, dtype=np.float64), run, shown, burnable, worth)
+    return Followed(np.asarray(days, dtype=np.float64), run, shown, burnable, worth_of(lives))
+
+
+def worth_of(lives: Lives) -> float:
+    """Tell how many independent draws some lives are worth: the same state twice is one.
+
+    Notes
+    -----
+    Kish's (sum n)^2 / sum n^2 over how often each state was kept.
+
+    References
+    ----------
+    kish_1965
+    """
+    _, often = np.unique(lives.states, axis=0, return_counts=True)
+    return float(often.sum() ** 2 / np.sum(often**2))
 
 
 def fewer(lives: Lives, most: int) -> Lives:
@@ -108,6 +122,4 @@ def fewer(lives: Lives, most: int) -> Lives:
     kept = np.round(np.linspace(0, len(lives) - 1, most)).astype(int)
     by_life = ("draws", "settings", "states", "stray_now")
     changed = {f.name: getattr(lives, f.name)[kept] for f in fields(lives) if f.name in by_life}
-    share = min(most / len(lives), 1.0)
-    quality = replace(lives.quality, effective=max(lives.quality.effective * share, 1.0))
-    return replace(lives, quality=quality, **changed)
+    return replace(lives, **changed)

@@ -12,13 +12,13 @@ from marshlight.decide.watch.steps.risk import Floats, Risk
 from marshlight.errors import require
 from marshlight.process.model import Liquid
 
-LENGTHS_D = (7.0, 10.0, 15.0, 20.0, 30.0, 45.0, 60.0)
-SHARES = (0.25, 0.4, 0.5, 0.6, 0.75, 0.9)
+LENGTHS_D = (7.0, 14.0, 21.0, 30.0, 45.0, 60.0)
+SHARES = (0.25, 0.33, 0.5, 0.67, 0.8)
 # Rounds until what one leaves for the next hardly changes, and of these the last are averaged.
 ROUNDS, COUNTED = 4, 2
 # Cycles within this of the best are as good as it: what lots of one kind differ by at the least.
 FLAT = 0.05
-SEARCHED_LIVES = 48
+SEARCHED_LIVES = 40
 _LOOK_D = 90
 
 

@@ -1,0 +1,180 @@
+"""How much to feed, how often: sections and tables of the best next step."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from marshlight.answers.series import Table
+from marshlight.answers.simulate_lives import Grounds
+from marshlight.answers.simulate_past import liquid_of, thinned
+from marshlight.answers.simulate_words import MODEL
+from marshlight.answers.told import Figure, Section, figure
+from marshlight.decide.safety import all_cautions
+from marshlight.decide.watch.steps import FeedingPlan, Food, Rung, feeding_plan
+from marshlight.decide.watch.steps.ration import BINDS, HORIZON_D
+from marshlight.matter.feedstock import Feedstock
+from marshlight.matter.mixing import Part
+from marshlight.units import show, show_range
+
+RHYTHMS_D = (1.0, 3.0, 7.0)
+# Of rhythms that give nearly as much, the one that means least work: our choice.
+NEARLY = 0.05
+
+
+@dataclass(frozen=True)
+class Fed:
+    """Plans for one lot, by rhythm, and what a kilogram of it is poured as."""
+
+    name: str
+    plans: tuple[FeedingPlan, ...]
+    lot_m3_kg: float
+    water_m3_kg: float
+
+    @property
+    def best(self) -> FeedingPlan:
+        """Give the rarest rhythm that gives nearly the most."""
+        most = max(plan.best.mean_m3_d for plan in self.plans)
+        good = [p for p in self.plans if p.best.mean_m3_d >= (1.0 - NEARLY) * most]
+        return max(good, key=lambda plan: plan.every_d)
+
+
+def rations(
+    grounds: Grounds,
+    name: str,
+    feedstock: Feedstock,
+    *,
+    limit: float,
+    stock_kg: float | None,
+    seed: int,
+    done: Callable[[], None],
+) -> Fed:
+    """Plan each rhythm.
+
+    Parameters
+    ----------
+    grounds : Grounds
+        The run's lives.
+    name, feedstock : str, Feedstock
+        What is fed.
+    limit : float
+        Risk of ending sour that is borne [-].
+    stock_kg : float or None
+        What is at hand [kg].
+    seed : int
+        Luck of the strays.
+    done : callable
+        Told after each rhythm.
+    """
+    part = (Part(feedstock, 1.0),)
+    poured, bare = thinned(part), liquid_of(part)
+    plans = []
+    for every in RHYTHMS_D:
+        plans.append(
+            feeding_plan(
+                grounds.lives,
+                grounds.log,
+                Food(poured, stock_kg),
+                every_d=every,
+                limit=limit,
+                seed=seed,
+                level_m3=grounds.past.liquid_m3,
+            )
+        )
+        done()
+    return Fed(name, tuple(plans), bare.volume_m3, poured.volume_m3 - bare.volume_m3)
+
+
+def often(every_d: float) -> str:
+    """Say how often.
+
+    Examples
+    --------
+    >>> often(1.0), often(3.0), often(7.0)
+    ('every day', 'every 3 days', 'once a week')
+    """
+    return {1.0: "every day", 7.0: "once a week"}.get(every_d, f"every {every_d:.0f} days")
+
+
+def flow(values: tuple[float, float, float], system: str) -> str:
+    """Write burnable gas of a day with its span."""
+    low, middle, high = (max(v, 0.0) for v in values)
+    span = show_range(low, high, "flow", system=system)
+    return f"{show(middle, 'flow', system=system, digits=2)} ({span})"
+
+
+def each_time(fed: Fed, amount_kg: float, system: str) -> str:
+    """Say how much of a lot goes in each time, by weight and by volume."""
+    words = show(amount_kg, "mass", system=system, digits=2)
+    litres = show(amount_kg * fed.lot_m3_kg, "volume", system=system, digits=2)
+    water = amount_kg * fed.water_m3_kg
+    thin = (
+        f", with {show(water, 'volume', system=system, digits=2)} of water" if water > 1e-5 else ""
+    )
+    return f"{words} (about {litres}){thin}"
+
+
+def feed_section(fed: Fed, system: str) -> Section:
+    """Tell every rhythm: how much, what comes, what it risks and what binds."""
+    figures: list[Figure] = []
+    for plan in fed.plans:
+        value = each_time(fed, plan.best.amount_kg, system) if plan.best.amount_kg > 0.0 else "none"
+        figures.append(
+            figure(
+                often(plan.every_d),
+                value,
+                f"methane {flow(plan.best.burnable_m3_d, system)}; risk of souring"
+                f" {plan.best.risk.words}; {BINDS[plan.binds]}",
+                by=MODEL,
+            )
+        )
+    unfed = fed.plans[0].unfed
+    figures.append(
+        figure(
+            "unfed",
+            f"methane {flow(unfed.burnable_m3_d, system)}",
+            f"risk of souring {unfed.risk.words}",
+            by=MODEL,
+        )
+    )
+    if fed.best.binds == "already":
+        return Section(
+            f"Feed: {fed.name}",
+            (figures[-1],),
+            before=("No feed: left alone it is already at more risk than you would bear.",),
+            warning=all_cautions()["pathogens"].text,
+        )
+    after = [
+        "Come up to it over two weeks and read the pH on the way: what the model calls safe has not"
+        " been tried on this digester."
+    ]
+    if any(plan.above_usual for plan in fed.plans):
+        after.append(
+            "That is more than a small digester usually takes: a fortieth of its slurry a day."
+        )
+    return Section(
+        f"Feed: {fed.name}",
+        tuple(figures),
+        before=(
+            f"The largest even feed whose risk of souring over {HORIZON_D} days stays within"
+            f" {100.0 * fed.plans[0].limit:.0f} in 100, for the most methane.",
+        ),
+        after=tuple(after),
+        warning=all_cautions()["pathogens"].text,
+    )
+
+
+def amounts_table(fed: Fed, system: str) -> Table:
+    """Show what each amount tried gives and risks, at the best rhythm."""
+    plan = fed.best
+    rows: Sequence[Rung] = plan.tried
+    return Table(
+        f"{fed.name} {often(plan.every_d)}: amount, methane and risk",
+        ("each time", "methane, 95 % of lives", "risk of souring"),
+        tuple(
+            (
+                show(rung.amount_kg, "mass", system=system, digits=2),
+                flow(rung.burnable_m3_d, system),
+                rung.risk.words,
+            )
+            for rung in rows
+        ),
+    )

@@ -1,0 +1,126 @@
+"""When to draw off and refill, and how much: sections and table of the best next step."""
+
+from marshlight.answers.next_step_feed import flow
+from marshlight.answers.series import Table
+from marshlight.answers.simulate_words import MODEL
+from marshlight.answers.told import Section, figure
+from marshlight.decide.safety import all_cautions
+from marshlight.decide.watch.steps import Cycle, RefillPlan
+from marshlight.decide.watch.steps.refill import FLAT, LENGTHS_D, SHARES
+from marshlight.units import show
+
+_MOST_DAYS = 90.0
+
+
+def due_words(plan: RefillPlan) -> str:
+    """Say when the first refill is due."""
+    if plan.due_d is None:
+        return ""
+    low, middle, high = plan.due_d
+    if high <= 0.0:
+        return "now"
+    if middle >= _MOST_DAYS:
+        return "not within three months"
+    first = "now" if middle <= 0.0 else f"in {middle:.0f} days"
+    return f"{first} (day {low:.0f} to {high:.0f} from now)"
+
+
+def refill_section(plan: RefillPlan, name: str, liquid_m3: float, system: str) -> Section:
+    """Tell the best way of going on for good, and how little it matters."""
+    title = "Draw off and refill"
+    if plan.best is None:
+        return Section(
+            title,
+            before=(
+                "Every way tried, from a quarter to four fifths drawn off, once a week to every two"
+                f" months, ends sour in more than {100.0 * plan.limit:.0f} in 100 lives with"
+                f" {name}. Let it recover first; then draw off less, or feed a little and often.",
+            ),
+            warning=all_cautions()["pathogens"].text,
+        )
+    best = plan.best
+    drawn = best.share * liquid_m3
+    figures = (
+        figure(
+            "next refill", due_words(plan), "where waiting longer brings less than starting anew"
+        ),
+        figure(
+            "each time",
+            f"{show(drawn, 'volume', system=system, digits=2)} ({100.0 * best.share:.0f} % of the"
+            f" slurry), every {best.days:.0f} days",
+            f"refilled with {name}, thinned to a tenth of solids",
+            by=MODEL,
+        ),
+        figure("methane in the long run", f"{flow(best.burnable_m3_d, system)}", by=MODEL),
+        figure(
+            "until gas is back",
+            "within a tenth of the round" if best.lag_d <= 0.0 else f"{best.lag_d:.0f} days",
+            "half the rate of the round's best day; counted in the long run",
+            by=MODEL,
+        ),
+        figure("risk of souring", best.risk.words, "after four rounds", by=MODEL),
+    )
+    return Section(
+        title, figures, before=(flat_words(plan),), after=(_work(plan),),
+        warning=all_cautions()["hydrogen_sulfide"].text,
+    )  # fmt: skip
+
+
+def flat_words(plan: RefillPlan) -> str:
+    """Say how far from the best it hardly matters."""
+    if plan.best is None:
+        return ""
+    if len(plan.flat) == 1:
+        return (
+            "No other way tried comes within 5 % of the best: here it matters how often and how"
+            " much."
+        )
+    days = [cycle.days for cycle in plan.flat]
+    shares = [100.0 * cycle.share for cycle in plan.flat]
+    return (
+        f"It hardly matters: {len(plan.flat)} of {len(plan.tried)} ways come within"
+        f" {100.0 * FLAT:.0f} % of the best, from every {min(days):.0f} to every {max(days):.0f}"
+        f" days and from {min(shares):.0f} to {max(shares):.0f} % drawn off. Take the one that"
+        " means least work."
+    )
+
+
+def _work(plan: RefillPlan) -> str:
+    best = plan.best
+    edge = best is not None and best.days == min(cycle.days for cycle in plan.tried)
+    more = (
+        " The shortest round tried is the best: feeding a little and often is likely better still."
+        if edge
+        else ""
+    )
+    return (
+        "Often and much takes more material for the same gas: the long run counts gas of a day, not"
+        f" gas of a kilogram.{more}"
+    )
+
+
+def cycles_table(plan: RefillPlan, system: str) -> Table:
+    """Show methane of a day over how often and how much; the best and those as good in words."""
+    by_place = {(cycle.days, cycle.share): cycle for cycle in plan.tried}
+    return Table(
+        "Methane of a day in the long run, by how often and how much is drawn off",
+        ("every", *(f"{100.0 * share:.0f} %" for share in SHARES)),
+        tuple(
+            (
+                f"{days:.0f} days",
+                *(_cell(plan, by_place.get((days, share)), system) for share in SHARES),
+            )
+            for days in LENGTHS_D
+        ),
+    )
+
+
+def _cell(plan: RefillPlan, cycle: Cycle | None, system: str) -> str:
+    if cycle is None:
+        return ""
+    if cycle.risk.share > plan.limit:
+        return "sours"
+    gas = show(max(cycle.mean_m3_d, 0.0), "flow", system=system, digits=2)
+    if cycle is plan.best:
+        return f"{gas}, best"
+    return f"{gas}, as good" if cycle in plan.flat else gas
