@@ -7,8 +7,9 @@ from datetime import datetime
 import numpy as np
 
 from marshlight.answers.analysis import Analysis, analyse, revision
+from marshlight.answers.forecast import MIXED, mixed_forecast, with_gas_of
 from marshlight.answers.keeping import keep, kept, latest, one_at_a_time
-from marshlight.answers.lives import lives_of_run
+from marshlight.answers.lives import RunLives, lives_of_run
 from marshlight.answers.outlook_charts import outlook_charts
 from marshlight.answers.outlook_words import (
     BeliefLine,
@@ -21,7 +22,7 @@ from marshlight.answers.outlook_words import (
     worth_words,
 )
 from marshlight.answers.reader import in_reader_units
-from marshlight.answers.series import Chart
+from marshlight.answers.series import Chart, Mark
 from marshlight.answers.timeline import event_marks
 from marshlight.answers.watching import run_facts_of
 from marshlight.apparatus.burner import gas_uses
@@ -36,6 +37,7 @@ from marshlight.decide.watch.outlook import (
 from marshlight.errors import MarshlightError
 from marshlight.matter import dry_normal_factor
 from marshlight.notebook.models import Run
+from marshlight.process import Forecast
 from marshlight.process.model.kernel import layout
 from marshlight.process.model.liquid import MODEL
 from marshlight.sources import Source, source
@@ -61,6 +63,7 @@ class OutlookAnswer:
     beliefs: tuple[BeliefLine, ...] = ()
     notes: tuple[str, ...] = ()
     charts: tuple[Chart, ...] = ()
+    gas: Forecast | None = None
     sources: tuple[Source, ...] = ()
 
 
@@ -89,7 +92,7 @@ def outlook_of(run: Run, *, now: datetime, system: str = "metric") -> OutlookAns
     OutlookAnswer
         Never older than the newest record.
     """
-    name = _name(run, system)
+    name = outlook_name(run, system)
     with one_at_a_time(name):
         state = revision(run)
         found: OutlookAnswer | None = kept(name, state)
@@ -101,26 +104,60 @@ def outlook_of(run: Run, *, now: datetime, system: str = "metric") -> OutlookAns
 
 def outlook_ready(run: Run, *, system: str = "metric") -> ReadyOutlook | None:
     """Give the newest outlook worked out, however old, without waiting; None if there is none."""
-    found = latest(_name(run, system))
+    found = latest(outlook_name(run, system))
     return None if found is None else ReadyOutlook(found[1], found[0] == revision(run))
 
 
-def _name(run: Run, system: str) -> str:
+def outlook_name(run: Run, system: str) -> str:
+    """Give the name that a run's outlook is kept under."""
     return f"outlook-{run.pk}-{system}"
 
 
 def _work_out(run: Run, now: datetime, system: str) -> OutlookAnswer:
     analysis = analyse(run)
+    fitted = lives_of_run(run, now=now, analysis=analysis) if goes_on(run, now) else None
+    marks = event_marks(run, system=system)
+    return outlook_from(analysis, fitted, marks=marks, now=now, system=system)
+
+
+def goes_on(run: Run, now: datetime) -> bool:
+    """Whether a run has started and not ended: only then is there anything to look ahead to."""
+    return run.started_at is not None and (run.ended_at is None or run.ended_at > now)
+
+
+def outlook_from(
+    analysis: Analysis,
+    fitted: RunLives | None,
+    *,
+    marks: tuple[Mark, ...],
+    now: datetime,
+    system: str,
+) -> OutlookAnswer:
+    """Tell what lies ahead from lives that are known, here or on a worker: no database is asked.
+
+    Parameters
+    ----------
+    analysis : Analysis
+        What the engine makes of the run's log.
+    fitted : RunLives or None
+        The lives that fit it; None for a run that does not go on.
+    marks : tuple of Mark
+        The run's events, for the charts.
+    now : datetime
+        The moment of asking.
+    system : str
+        "metric" or "us".
+    """
+    run = analysis.records.run
     blank = OutlookAnswer(str(run.pk), run.name, now, "")
     if run.started_at is None:
         return _without(blank, "It has not started yet.")
-    if run.ended_at is not None and run.ended_at <= now:
+    if fitted is None:
         return _without(blank, "This run has ended.")
-    fitted = lives_of_run(run, now=now, analysis=analysis)
     if fitted.lives is None or fitted.log is None:
         return _without(blank, fitted.why_not)
     try:
-        return _told(run, analysis, fitted.log, fitted.lives, now=now, system=system)
+        return _told(analysis, fitted.log, fitted.lives, marks=marks, now=now, system=system)
     except MarshlightError as problem:
         return _without(blank, str(problem))
 
@@ -132,10 +169,19 @@ def _without(blank: OutlookAnswer, why: str) -> OutlookAnswer:
 
 
 def _told(
-    run: Run, analysis: Analysis, log: RunLog, lives: Lives, *, now: datetime, system: str
+    analysis: Analysis,
+    log: RunLog,
+    lives: Lives,
+    *,
+    marks: tuple[Mark, ...],
+    now: datetime,
+    system: str,
 ) -> OutlookAnswer:
+    run = analysis.records.run
     rng = np.random.default_rng(int(hashlib.sha256(str(run.pk).encode()).hexdigest()[:12], 16))
     seen, fed = _seen(analysis, log, lives, now, rng)
+    gas = mixed_forecast(analysis, log, lives, rng=rng)
+    shown = seen if gas is None else with_gas_of(seen, gas)
     step = log.ph.step if log.ph is not None and log.ph.step > 0.0 else None
     worth = worth_of_readings(lives, log, seen, rng=rng, strip_step=step)
     holder = holder_words(seen)
@@ -143,16 +189,15 @@ def _told(
         run_id=str(run.pk),
         run_name=run.name,
         as_of=now,
-        sentence=outlook_sentence(seen, fed=fed, system=system),
+        sentence=outlook_sentence(shown, fed=fed, system=system),
         warning="" if lives.quality.trusted else " ".join(lives.quality.words),
         holder=holder,
-        days=day_lines(seen, system),
+        days=day_lines(shown, system),
         doubts=tuple(w for w in (driver_words(drivers(lives, seen)), worth_words(worth)) if w),
         beliefs=belief_lines(lives),
-        notes=tuple(in_reader_units(note, system) for note in _notes(log, lives)),
-        charts=outlook_charts(
-            lives, log, seen, marks=event_marks(run, system=system), system=system
-        ),
+        notes=tuple(in_reader_units(note, system) for note in _notes(log, lives, gas)),
+        charts=outlook_charts(lives, log, seen, marks=marks, system=system),
+        gas=gas,
         sources=tuple(source(key) for key in _SOURCES),
     )
 
@@ -187,10 +232,11 @@ def _seen(
     return seen, habit is not None
 
 
-def _notes(log: RunLog, lives: Lives) -> tuple[str, ...]:
+def _notes(log: RunLog, lives: Lives, gas: Forecast | None) -> tuple[str, ...]:
     quality = lives.quality
+    halves = () if gas is None else (f"The gas ahead is {MIXED}; the rest is the model's.",)
     told = (
         f"{len(lives)} possible lives, worth {quality.effective:.0f} independent ones; "
         f"{quality.runs} runs of the model."
     )
-    return (*log.notes, *(quality.words if quality.trusted else ()), told)
+    return (*halves, *log.notes, *(quality.words if quality.trusted else ()), told)

@@ -9,6 +9,7 @@ from marshlight.answers.assessment import AdviceLine, AsideLine, Assessed, asses
 from marshlight.answers.conditions import methane_words, ph_chart, temperature_chart
 from marshlight.answers.gas_chart import gas_chart
 from marshlight.answers.lately import gas_lately
+from marshlight.answers.outlook import outlook_ready
 from marshlight.answers.overview import picture_of
 from marshlight.answers.picture import VesselPicture
 from marshlight.answers.series import Chart
@@ -18,6 +19,7 @@ from marshlight.answers.words import clock, days_since
 from marshlight.decide.safety import Caution, cautions_at
 from marshlight.notebook.models import Run
 from marshlight.notebook.setting_up import shown
+from marshlight.process import Forecast
 from marshlight.sources import Source, source
 from marshlight.units import show_estimate, show_range
 
@@ -162,7 +164,7 @@ def _charts(run: Run, analysis: Analysis, now: datetime, system: str) -> tuple[C
     charts = (
         gas_chart(
             analysis.ledger,
-            analysis.forecast,
+            _forecast(run, analysis, system),
             marks=marks,
             today=today,
             fed=bool(analysis.records.feeds),
@@ -178,6 +180,14 @@ def _charts(run: Run, analysis: Analysis, now: datetime, system: str) -> tuple[C
         ph_chart(series, marks=marks, today=today),
     )
     return tuple(chart for chart in charts if chart is not None)
+
+
+def _forecast(run: Run, analysis: Analysis, system: str) -> Forecast | None:
+    """Give the better forecast once it has been worked out; the curves' own until then."""
+    ready = outlook_ready(run, system=system)
+    if ready is None or not ready.fresh or ready.outlook.gas is None:
+        return analysis.forecast
+    return ready.outlook.gas
 
 
 def _notes(analysis: Analysis) -> tuple[str, ...]:
