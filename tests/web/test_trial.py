@@ -33,6 +33,22 @@ def test_a_trial_shows_its_verdict_its_criteria_and_its_figures(
     assert "blank 3" in page
 
 
+def test_a_leak_a_swapped_pair_and_a_failed_control_are_named_on_the_page(
+    client: Client, site: Site, keeper: Person
+) -> None:
+    trial = make_trial(
+        site, keeper, samples=(("bread", 0.42), ("whey", 0.30)), control=0.15,
+        leaking="whey 3", exchanged=("bread 2", "cellulose 1"),
+    )  # fmt: skip
+    page = client.get(reverse("trial", args=[trial.pk])).content.decode()
+    assert "whey 3 looks as if it leaks since about day 2" in page
+    assert "bread 2 and cellulose 1 look swapped" in page
+    assert "Only provisional. Not met: " in page
+    assert "every potential of this trial is in doubt" in page
+    assert "Without them" in page
+    assert "The figures, all bottles in" in page
+
+
 def test_a_round_is_kept_and_missed_bottles_are_left(client: Client, crusts: Trial) -> None:
     url = reverse("trial-rack", args=[crusts.pk])
     assert b"blank 1" in client.get(url).content
@@ -104,6 +120,17 @@ def test_a_design_answers_and_sets_a_trial_up(client: Client, site: Site, keeper
     assert client.post(done.url, {"at": ""}).status_code == 302
     assert all(b.run.started_at is not None for b in made.bottles.all())
     assert "Start these bottles" not in client.get(done.url).content.decode()
+
+
+def test_a_design_starts_from_the_scatter_of_trials_so_far(client: Client, crusts: Trial) -> None:
+    assert "scattered by" not in client.get(reverse("trial-design")).content.decode()
+    result = trial_result(crusts).result
+    assert result is not None
+    relative = [p.sd / p.mean for p in result.result.potentials]
+    pooled = (sum(r**2 for r in relative) / len(relative)) ** 0.5
+    page = client.get(reverse("trial-design")).content.decode()
+    assert f"scattered by {pooled * 100:.2g} % (4 degrees of freedom)" in page
+    assert "gas of the first day, L" not in page
 
 
 def test_a_slip_in_the_design_stands_beside_its_field(

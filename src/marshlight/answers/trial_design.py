@@ -9,10 +9,12 @@ from django.db import transaction
 
 from marshlight import units
 from marshlight.answers.series import Table
+from marshlight.answers.trial_past import PastScatter, past_scatter
 from marshlight.decide.trial import Design, Material, Plan, design_trial
 from marshlight.errors import InputError, MarshlightError, raise_all
 from marshlight.estimate import Estimate
 from marshlight.matter.feedstock import Feedstock
+from marshlight.matter.gas import dry_normal_factor
 from marshlight.notebook.bridge import feedstock_of
 from marshlight.notebook.models import Holder, Lot, Person, Trial
 from marshlight.notebook.setting_up import found, set_up
@@ -30,6 +32,8 @@ COUNTS = (
     ("seed", "number that the random order comes from", "1", (0, 999_999)),
 )
 MOST_SAMPLES = 6
+# Dry normal gas of one volume in a holder at room temperature and ordinary air pressure.
+_AS_IT_STANDS = float(dry_normal_factor(25.0, 101.325))
 CONTROL_KEYS = ("cellulose",)
 
 
@@ -42,6 +46,7 @@ class DesignField:
     unit: str
     value: str
     slip: str = ""
+    hint: str = ""
 
 
 @dataclass(frozen=True)
@@ -74,7 +79,8 @@ def design_form(given: Mapping[str, str], chosen: tuple[str, ...] = ()) -> Desig
     lots = [(lot, _material_or_none(lot)) for lot in Lot.objects.in_use().order_by("name")]
     live = sorted((lot for lot, m in lots if _activity(m) > 0.0), key=_liveliness)
     cellulose = [lot for lot, m in lots if m is not None and m.key in CONTROL_KEYS]
-    fields = [DesignField(n, w, u, given.get(n, v)) for n, w, u, v, _, _ in FIELDS]
+    past = past_scatter()
+    fields = [_field(n, w, u, given.get(n, ""), past=past) for n, w, u, _, _, _ in FIELDS]
     fields += [DesignField(n, w, "", given.get(n, v)) for n, w, v, _ in COUNTS]
     return DesignForm(
         given.get("name", ""),
@@ -84,6 +90,18 @@ def design_form(given: Mapping[str, str], chosen: tuple[str, ...] = ()) -> Desig
         given.get("control", str(cellulose[0].pk) if cellulose else ""),
         chosen,
     )
+
+
+def _field(
+    name: str, words: str, unit: str, typed: str, *, past: PastScatter | None
+) -> DesignField:
+    start = next(v for n, _, _, v, _, _ in FIELDS if n == name)
+    if name != "scatter" or past is None:
+        return DesignField(name, words, unit, typed or start)
+    known = f"{max(past.relative * 100, 0.1):.2g}"
+    trials = "your trial" if past.trials == 1 else f"your {past.trials} trials"
+    hint = f"Bottles of {trials} scattered by {known} % ({past.df} degrees of freedom)."
+    return DesignField(name, words, unit, typed or known, hint=hint)
 
 
 def _activity(material: Feedstock | None) -> float:
@@ -202,7 +220,13 @@ def design_answer(plan: Plan, seed: int) -> DesignAnswer:
         f"With bottles that scatter by {plan.scatter * 100:.0f} %, differences of "
         f"{made.smallest_relative * 100:.0f} % show four times out of five; smaller ones mostly "
         f"stay hidden.{need}",
-        Table("What goes into each bottle", _HEAD, tuple(_filling(f) for f in made.fillings)),
+        Table(
+            f"What goes into each bottle; {made.headspace_m3 * 1e3:.2g} L of it gas space. Gas as "
+            "it stands, moist at 25 °C: a holder that is emptied daily must take the first day's, "
+            "one that never is must take all",
+            _HEAD,
+            tuple(_filling(f) for f in made.fillings),
+        ),
         Table(
             f"Where each stands, drawn at random from the number {seed}",
             ("block", "place", "label"),
@@ -214,8 +238,8 @@ def design_answer(plan: Plan, seed: int) -> DesignAnswer:
 
 
 _HEAD = (
-    "kind", "material, g", "VS, g", "inoculum, g", "water, g", "methane, NL", "days",
-    "come by then", "smallest difference shown, NmL/g VS",
+    "kind", "material, g", "VS, g", "inoculum, g", "water, g", "methane, NL",
+    "gas of the first day, L", "gas in all, L", "days", "come by then", "smallest difference shown, NmL/g VS",
 )  # fmt: skip
 
 
@@ -228,6 +252,8 @@ def _filling(f: Any) -> tuple[str, ...]:
         f"{f.inoculum_kg * 1e3:.1f}",
         f"{f.water_kg * 1e3:.1f}",
         f"{f.methane_m3[0] * 1e3:.2f} to {f.methane_m3[1] * 1e3:.2f}",
+        f"{f.most_in_a_day_m3 / _AS_IT_STANDS * 1e3:.2f}",
+        f"{f.biogas_m3 / _AS_IT_STANDS * 1e3:.2f}",
         "as the last" if blank else f"{f.days:.0f}",
         "–" if blank else f"{f.recovered * 100:.0f} %",
         "–" if blank else f"{f.smallest_seen * 1e3:.0f}",

@@ -14,6 +14,7 @@ from marshlight.answers.trial_report import trial_report
 from marshlight.notebook.models import Person, Site
 from marshlight.notebook.recording import record_reading
 from marshlight.reports.trial_sheet import trial_sheet
+from trial_racks import SEALED, make_bench, pressures, rack
 from trial_world import make_trial
 
 pytestmark = pytest.mark.django_db
@@ -108,6 +109,26 @@ def test_the_formulas_of_the_workbook_reproduce_the_result(site: Site, keeper: P
         ours = (c.difference * 1e3, c.standard_error * 1e3, c.df, c.low * 1e3, c.high * 1e3)
         theirs = [sheets.value("Result", f"{column}{row}") for column in "BCDEF"]
         assert theirs == pytest.approx(ours, rel=1e-9)
+
+
+@pytest.mark.parametrize("way", ["as_made", "by_content"])
+def test_the_formulas_follow_the_way_of_reckoning_methane_and_the_crucibles(way: str) -> None:
+    keeper = make_bench()
+    trial, _ = rack(keeper, SEALED, pressures)
+    trial.methane_way = way
+    trial.save(by=keeper, why="way")
+    report = trial_report(trial)
+    result = report.assessed.result
+    assert result is not None
+    sheets = Sheets(trial_sheet(report))
+    rows = sheets.rows("Result")
+    for p in result.result.potentials:
+        ours = (p.mean, p.s1, p.s2, p.s3, p.low, p.high)
+        theirs = [sheets.value("Result", f"{column}{rows[p.group]}") for column in "CEFGLM"]
+        assert theirs == pytest.approx([x * 1e3 for x in ours], rel=1e-9), p.group
+    solids = list(sheets.book["Solids"].iter_rows(min_row=2, values_only=True))
+    assert len(solids) == 9
+    assert sheets.value("Solids", "D2") == pytest.approx(solids[0][1] * solids[0][2])
 
 
 def test_what_a_person_typed_is_never_run_by_a_spreadsheet(site: Site, keeper: Person) -> None:
