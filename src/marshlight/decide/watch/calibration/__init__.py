@@ -1,6 +1,7 @@
 """Calibration of the process model to one digester: from its log to equally likely lives."""
 
 from marshlight.decide.watch.calibration.calibrate import calibrate
+from marshlight.decide.watch.calibration.learning import priors_from
 from marshlight.decide.watch.calibration.lives import (
     WATCH,
     Lives,
@@ -31,5 +32,6 @@ __all__ = [
     "lives_from_prior",
     "observed_gas",
     "past",
+    "priors_from",
     "priors_of",
 ]

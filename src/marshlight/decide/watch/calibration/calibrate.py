@@ -4,7 +4,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 import numpy as np
-from scipy.stats import qmc
 
 from marshlight.decide.watch.calibration.climbing import Peak, apart, climb
 from marshlight.decide.watch.calibration.lives import Lives, Mode, Quality, lives_from_prior
@@ -16,6 +15,7 @@ from marshlight.decide.watch.calibration.weighing import (
     Mixture,
     Part,
     Weights,
+    evenly_spread,
     pick,
     weigh,
 )
@@ -166,9 +166,7 @@ def _look_around(posterior: Posterior, drawn: _Drawn, count: int, rng: np.random
     """Draw from the belief, evenly spread."""
     size = len(posterior.names)
     belief = Mixture((), 1.0)
-    size_of_course = len(posterior.course)
-    points = qmc.Halton(size_of_course, rng=rng)
-    even = qmc.MultivariateNormalQMC(np.zeros(size_of_course), engine=points).random(count)
+    even = evenly_spread(rng, count, len(posterior.course))
     scores = rng.standard_normal((count, _VARIANTS, size))
     scores[:, :, posterior.course] = even[:, None, :]
     _run(posterior, drawn, scores.reshape(-1, size), belief)

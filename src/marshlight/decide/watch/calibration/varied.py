@@ -18,6 +18,9 @@ _UPTAKE = ("k_m_ac", "k_m_pro", "k_m_c4", "k_m_fa", "k_m_h2")
 # As in `liquid_from_feedstock`: a little dissolved carbon dioxide beside the bicarbonate.
 _CARBON_PER_ALKALINITY = 1.07
 
+# The kernel's rates of growth are those at this temperature.
+_BASE_C = 35.0
+
 Draws = Mapping[str, Floats]
 
 
@@ -39,8 +42,13 @@ def settings_of(digester: Digester, draws: Draws) -> Floats:
     Notes
     -----
     Microbes that sit warmer than is logged are written as microbes whose temperatures of growth
-    lie as much lower, with rates of breakdown and decay raised by their own exponential; the
-    chemistry stays at the logged temperature, which a few kelvin hardly move.
+    lie as much lower. The kernel's rates are those at 35 degC, so that they follow; rates of
+    breakdown and decay rise by their own exponential. The chemistry stays at the logged
+    temperature, which a few kelvin hardly move.
+
+    References
+    ----------
+    rosso_1993.
     """
     place = layout(MODEL).setting_at
     base = SMALL_DIGESTER.settings(digester.settings(SMALL_DIGESTER))
@@ -54,11 +62,22 @@ def settings_of(digester: Digester, draws: Draws) -> Floats:
     if warmer is not None:
         for name in ("growth_t_min", "growth_t_opt", "growth_t_max", "hydrolysis_t_max"):
             settings[:, place[name]] -= warmer
+        for name in (*_UPTAKE, "k_m_su", "k_m_aa", "k_m_srb"):
+            settings[:, place[name]] *= _growth(_BASE_C + warmer) / _growth(np.array([_BASE_C]))
         grown = np.exp(SMALL_DIGESTER["hydrolysis_theta"] * warmer)
         for name in _BREAKDOWN:
             settings[:, place[name]] *= grown
         settings[:, place["k_dec"]] *= np.exp(SMALL_DIGESTER["decay_theta"] * warmer)
     return settings
+
+
+def _growth(celsius: Floats) -> Floats:
+    """Give growth relative to its best by the cardinal curve of the parameter set."""
+    low, best, high = (SMALL_DIGESTER[f"growth_t_{which}"] for which in ("min", "opt", "max"))
+    t = np.clip(celsius, low, high)
+    below = (best - low) * (t - best) - (best - high) * (best + low - 2.0 * t)
+    # Where nothing grows, a trace of growth keeps the rates finite.
+    return np.asarray(np.maximum((t - high) * (t - low) ** 2 / ((best - low) * below), 1e-6))
 
 
 def charged(digester: Digester, charge: Liquid, draws: Draws) -> Floats:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import gammaln, logsumexp
+from scipy.special import gammaln, logsumexp, ndtri
 
 from marshlight.decide.watch.calibration.log import Floats
 
@@ -11,6 +11,7 @@ from marshlight.decide.watch.calibration.log import Floats
 FREEDOM = 5.0
 # Share of the draws that come from the belief itself, so that no weight is without bound.
 FROM_BELIEF = 0.1
+_PRIMES = (2, 3, 5, 7, 11, 13, 17, 19, 23, 29, 31, 37)
 
 
 @dataclass(frozen=True)
@@ -67,6 +68,31 @@ class Mixture:
         with np.errstate(divide="ignore"):
             weights = np.log(shares / shares.sum())
         return np.asarray(logsumexp(np.array(logs) + weights[:, None], axis=0))
+
+
+def evenly_spread(rng: np.random.Generator, count: int, size: int) -> Floats:
+    """Draw standard normal scores that cover the belief more evenly than chance, (count, size).
+
+    Notes
+    -----
+    Halton's points in the first primes, shifted at random round the unit cube.
+
+    References
+    ----------
+    halton_1960.
+    """
+    points = np.empty((count, size))
+    for column, prime in enumerate(_PRIMES[:size]):
+        # The first points of large primes lie on a line: begin a little later.
+        left, place = np.arange(1, count + 1) + 2 * _PRIMES[size - 1], 1.0
+        found = np.zeros(count)
+        while left.any():
+            place /= prime
+            found += place * (left % prime)
+            left //= prime
+        points[:, column] = found
+    shifted = (points + rng.random(size)) % 1.0
+    return np.asarray(ndtri(np.clip(shifted, 1e-6, 1.0 - 1e-6)))
 
 
 def log_belief(scores: Floats) -> Floats:
