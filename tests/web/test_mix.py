@@ -88,7 +88,7 @@ def test_every_limit_has_a_bar_and_says_its_headroom_in_words(here: Client, site
 @pytest.mark.parametrize(
     ("field", "typed", "why"),
     [
-        ("slurry", "99", "60 degC"),
+        ("slurry", "99", "60 °C"),
         ("volume", "big", "a volume such as 25 L"),
         ("have-1", "7 m", "mass"),
         ("fix-2", "much", "a number"),

@@ -2,12 +2,12 @@
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 from urllib.parse import urlencode
 
 from marshlight.errors import InputError
-from marshlight.units import parse, shown_unit
+from marshlight.units import parse, show, shown_unit
 
 _TO = re.compile(r"\s+to\s+|\.\.")
 
@@ -95,6 +95,7 @@ def ask(
     typed: Mapping[str, str],
     *,
     known: Mapping[str, str] | None = None,
+    system: str = "metric",
 ) -> Asked:
     """Read a form.
 
@@ -106,6 +107,8 @@ def ask(
         What was typed, by name; missing names take what is known, else what is usual.
     known : mapping, optional
         What a run's own records say, as it would be typed.
+    system : str
+        "metric" or "us": a bare temperature then is in degrees Fahrenheit.
 
     Returns
     -------
@@ -114,7 +117,7 @@ def ask(
     """
     own = known or {}
     fields, values, problems = [], {}, {}
-    for question in questions:
+    for question in (_for_reader(question, system) for question in questions):
         text = typed.get(question.name, own.get(question.name, question.usual))
         fields.append(Field(question, text))
         try:
@@ -122,6 +125,17 @@ def ask(
         except InputError as problem:
             problems[question.name] = problem
     return Asked(tuple(fields), values, problems)
+
+
+def _for_reader(question: Question, system: str) -> Question:
+    """Ask for a temperature in the reader's own degrees."""
+    if system != "us" or question.quantity != "temperature":
+        return question
+    usual = question.usual
+    if usual:
+        read = parse(usual, "temperature", field=question.words, unit=question.unit)
+        usual = show(read, "temperature", system="us")
+    return replace(question, unit="degF", usual=usual)
 
 
 def attempt(problems: dict[str, InputError], name: str, work: Callable[[], Any]) -> Any:

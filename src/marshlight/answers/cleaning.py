@@ -60,7 +60,7 @@ def cleaning(typed: Mapping[str, str], *, run: Run | None = None, system: str = 
         A dose of more than 10 % air is refused beside its field.
     """
     own = None if run is None else run_gas(run)
-    asked = ask(QUESTIONS, typed, known=_known(own))
+    asked = ask(QUESTIONS, typed, known=_known(own), system=system)
     problems = dict(asked.problems)
     sections: tuple[Section, ...] = ()
     if not problems:
@@ -126,6 +126,7 @@ def _sulphide(asked: Asked) -> Section:
             raw.effect or "it can be smelt",
             f"{raw.times_over:.0f} times the limit of {limit.ppm:g} ppm"
             f" ({limit.authority}, {limit.as_of})",
+            equation="y / limit; effects as published",
             by=limit.source,
         ),
         figure(
@@ -134,7 +135,9 @@ def _sulphide(asked: Asked) -> Section:
             equation="y / limit - 1",
             by=limit.source,
         ),
-        figure("raw biogas usually holds", "80 to 4000 ppm", by="dti_2014"),
+        figure(
+            "raw biogas usually holds", "80 to 4000 ppm", equation="as published", by="dti_2014"
+        ),
     )
     return Section("What is in it", figures)
 
@@ -163,18 +166,21 @@ def _iron(asked: Asked, system: str) -> Section:
             f"{bed.life_d:.0f} days",
             f"at full use {full.life_d * bed.bed_m3 / full.bed_m3:.0f}; field beds with little iron"
             " took out 33 % on average",
+            equation="bed's iron × use / sulphide a day",
             by="sponge_bed_memory energies_2020_4793",
         ),
         figure(
             "bore of the bed",
             show_range(bed.narrowest_m, bed.widest_m, "length", system=system),
             "gas passes at 0.6 to 3 m/min",
+            equation="d = √(4 q / (π v))",
             by="iron_sponge_design abdel_aal_2003",
         ),
         figure(
             "or home-made iron filings",
             show(bed.filings_kg, "mass", system=system),
             "20 g of sulphur to 100 g; a third weaker after each regeneration, one or two of them",
+            equation="sulphur a day × days / (20 g per 100 g)",
             by="maryland_iron_2018",
         ),
     )
@@ -202,18 +208,21 @@ def _air(asked: Asked) -> Section:
             "oxygen left in the gas",
             f"up to {100 * dose.oxygen_left:.1f} %",
             "the slurry takes up more",
+            equation="0.2095 air - y / 2, over gas and air",
             by="micro_aeration_stoichiometry",
         ),
         figure(
             "methane afterwards",
             f"{100 * dose.methane_after:.0f} %",
             "nitrogen thins it",
+            equation="x / (1 + air)",
             by="micro_aeration_stoichiometry",
         ),
         figure(
             "taken out, as published",
             "91.5 % in 2 h, 99.8 % in 4 h",
             "stay of the gas above the slurry",
+            equation="as published",
             by="energies_2020_4793",
         ),
         _runs_on(asked),
@@ -258,13 +267,20 @@ def _washing(asked: Asked, system: str) -> Section:
         figure(
             "real columns take",
             show_range(low, high, "volume", system=system),
+            equation="1.2 to 2 times the least",
             by="scrubber_memory",
         ),
-        figure("methane lost with it", f"{100 * found.methane_lost:.1f} %", by="iapws_g7_04"),
+        figure(
+            "methane lost with it",
+            f"{100 * found.methane_lost:.1f} %",
+            equation="H(CH₄) / H(CO₂) × CO₂ ÷ CH₄",
+            by="iapws_g7_04",
+        ),
         figure(
             "gas after which a 2 L jar is used up",
             show(2e-3 * found.jar_gas_m3_per_m3, "volume", system=system, digits=2),
             "bubbling through a jar can't lift the methane share for long",
+            equation="2 L / least water",
             by="iapws_g7_04",
         ),
     )
@@ -290,18 +306,21 @@ def _drying(asked: Asked, system: str) -> Section:
             "water it carries",
             f"{1e3 * dried.carried_kg_m3:.0f} g/m³",
             "per dry normal cubic metre",
+            equation="p_sat / (p - p_sat) × M / V",
             by="iapws_sr1_86",
         ),
         figure(
             "drops out in the pipe",
             show(dried.condensate_kg_d, "mass", system=system) + " a day",
             "slope the pipe to a trap, whose leg is deeper than the gas pressure",
+            equation="gas × (water warm - water cold)",
             by="iapws_sr1_86",
         ),
         figure(
             "silica gel for the rest",
             show(dried.silica_kg, "mass", system=system),
             f"for {asked.number('days'):.0f} days; dried again outdoors",
+            equation="water left × days / what gel holds",
             by="silica_gel_memory",
         ),
     )

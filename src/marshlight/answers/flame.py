@@ -15,7 +15,7 @@ from marshlight.measure import FlameTest
 from marshlight.measure.evidence import Mixture
 from marshlight.measure.flame import OUTCOMES
 from marshlight.notebook.models import Run
-from marshlight.units import show
+from marshlight.units import show, show_range
 
 QUESTIONS = (
     Question("methane", "methane in the gas", unit="%", usual="60 %", hint="One share, or a span."),
@@ -157,7 +157,7 @@ def _sections(
     own: RunGas | None,
 ) -> tuple[Section, ...]:
     made = [
-        _will_it_burn(span, own),
+        _will_it_burn(span, own, system),
         *use_sections(asked, span, gas, system),
         attempt(problems, "port", lambda: new_burner_section(asked, gas, system)),
         attempt(problems, "jet", lambda: conversion_section(asked, gas, system)),
@@ -204,7 +204,7 @@ def _time(minutes: float) -> str:
     return f"{minutes:.0f} min" if minutes < 120.0 else f"{minutes / 60.0:.1f} h"
 
 
-def _will_it_burn(span: tuple[float, float], own: RunGas | None) -> Section:
+def _will_it_burn(span: tuple[float, float], own: RunGas | None, system: str) -> Section:
     figures = [_expected_answers(span)]
     low, high = max(span[0], 0.30), span[1]
     if high >= 0.30:
@@ -222,7 +222,7 @@ def _will_it_burn(span: tuple[float, float], own: RunGas | None) -> Section:
         figures.append(
             figure(
                 "hottest flame",
-                f"{_ends(slow.flame_c, fast.flame_c)} °C",
+                show_range(slow.flame_c, fast.flame_c, "temperature", system=system),
                 "no heat lost",
                 equation="adiabatic, just enough air",
                 by="flame_speed_computed gri_mech_3",
@@ -232,12 +232,20 @@ def _will_it_burn(span: tuple[float, float], own: RunGas | None) -> Section:
         figure(
             f"at {100 * end:.0f} % methane",
             outlook(end).sentence,
+            equation="bands of methane share",
             by="gtz_flame_50 harris_biogas_safety flame_bands",
         )
         for end in dict.fromkeys(span)
     ]
     if own is not None and own.flame in _SAID:
-        said.append(figure("last flame test", _SAID[str(own.flame)], by="flame_practice"))
+        said.append(
+            figure(
+                "last flame test",
+                _SAID[str(own.flame)],
+                equation="as it was written down",
+                by="flame_practice",
+            )
+        )
     return Section("Will it light and hold?", (*said, *figures), after=LOOK)
 
 
@@ -281,18 +289,23 @@ def _heat(gas: GasQuality) -> tuple[Figure, ...]:
             by="iso_6976_2016",
         ),
         figure(
-            "gross heat, 15 °C / 15 °C, dry", f"{gas.gross_mj_m3:.1f} MJ/m³", by="iso_6976_2016"
+            "gross heat, 15 °C / 15 °C, dry",
+            f"{gas.gross_mj_m3:.1f} MJ/m³",
+            equation="x ΔH gross / V",
+            by="iso_6976_2016",
         ),
         figure(
             "net heat, 25 °C / 0 °C, dry",
             f"{gas.net_normal_kwh_m3:.2f} kWh/m³",
             "the usual normal cubic metre",
+            equation="x ΔH / V, real gas",
             by="iso_6976_2016",
         ),
         figure(
             "net heat as it is, moist",
             f"{gas.net_as_is_mj_m3:.1f} MJ/m³",
             "at its own temperature and pressure",
+            equation="dry heat × (p - p_sat) / p × 288.15 / T",
             by="iso_6976_2016 iapws_sr1_86",
         ),
         figure(
@@ -313,10 +326,14 @@ def _other(gas: GasQuality, system: str) -> tuple[Figure, ...]:
             "density over air's",
             f"{gas.relative_density:.2f}",
             f"dry; it {rises}, but treat every gas as able to do either",
+            equation="M / 28.9626",
             by="coolprop_2014",
         ),
         figure(
-            "density, moist", show(gas.density_kg_m3, "density", system=system), by="iapws_sr1_86"
+            "density, moist",
+            show(gas.density_kg_m3, "density", system=system),
+            equation="p M / (R T), moist",
+            by="iapws_sr1_86",
         ),
         figure(
             "air it needs",
@@ -328,6 +345,7 @@ def _other(gas: GasQuality, system: str) -> tuple[Figure, ...]:
             "dew point",
             show(gas.dew_point_c, "temperature", system=system),
             "colder pipes collect water: slope them to a trap",
+            equation="where p_sat falls to the gas's own vapour",
             by="iapws_sr1_86",
         ),
     )

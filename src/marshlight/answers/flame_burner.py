@@ -73,6 +73,7 @@ def _jet_and_throat(made: BurnerDesign, asked: Asked, gas: GasQuality) -> tuple[
             "primary air",
             f"{made.primary_air:.1f} m³/m³",
             "about half of what it needs, drawn in beside the jet; the rest comes to the flame",
+            equation="r = half of 2 x / 0.2095",
             by="fulford_1996_memory",
         ),
         figure(
@@ -102,6 +103,7 @@ def _ports(made: BurnerDesign, speed: float) -> tuple[Figure, ...]:
             f"{few:.0f} to {many:.0f}",
             f"area {low:g} to {high:g} times the throat's; the mixture leaves at"
             f" {slow:.1f} to {fast:.1f} m/s",
+            equation="n = (1.5 to 2.2) throat / A",
             by="fulford_1996_memory",
         ),
     )
@@ -156,6 +158,7 @@ def conversion_section(asked: Asked, gas: GasQuality, system: str) -> Section:
                 "new jet",
                 _mm(done.drills.wanted_m),
                 drill_words(done.drills),
+                equation="nearest drills to d × ratio",
                 by="twist_drill_sizes",
             )
         )
@@ -164,6 +167,7 @@ def conversion_section(asked: Asked, gas: GasQuality, system: str) -> Section:
             "air it needs",
             f"{done.air_after:.1f} instead of {done.air_before:.1f} m³/m³",
             "close the shutter until the flame stands blue and still",
+            equation="2 x / 0.2095, and the old gas's",
             by="iso_6976_2016 sasse_1991",
         )
     )

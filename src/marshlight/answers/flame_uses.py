@@ -60,14 +60,15 @@ def use_sections(
         figure(
             f"to boil {show(water, 'volume', system=system, digits=2)}",
             f"{show(needed, 'volume', system=system, digits=2)}, {_minutes(pot / 60.0)}",
-            f"from {_COLD_C:g} °C, {100 * POT_EFFICIENCY:.0f} % into the pot; published: 30 to 40 L"
-            " a litre",
+            f"from {show(_COLD_C, 'temperature', system=system, digits=2)},"
+            f" {100 * POT_EFFICIENCY:.0f} % into the pot; published: 30 to 40 L a litre",
             equation="m c ΔT / (η heat)",
             by="gtz_gas_use stove_efficiency_memory",
         ),
         figure(
             "water the gas at hand boils",
             show(held / litre / 1e3, "volume", system=system, digits=2),
+            equation="gas / gas for a litre",
             by="stove_efficiency_memory",
         ),
     )
@@ -101,7 +102,7 @@ def _use(use: GasUse, held_m3: float, system: str) -> Figure:
     else:
         note = f"gas at hand is {_percent(few, many)} of one"
     extra = f"; {use.note}" if use.note else ""
-    return figure(use.name, span, f"{note}{extra}", by=use.source)
+    return figure(use.name, span, f"{note}{extra}", equation="gas use as published", by=use.source)
 
 
 def _percent(few: float, many: float) -> str:

@@ -244,19 +244,21 @@ def model_section(made: ModelGas, own: RunGas, system: str) -> Section:
         ),
         figure(
             "gas so far by the model", show_range(*span, "volume", system=system), counted,
-            by=_MODEL,
+            equation="what left the liquid since the charge", by=_MODEL,
         ),
         figure(
             "lives that agree",
             f"{made.lives} of {made.of}",
             f"within {100 * AMOUNT_OFF:.0f} % of what was counted, beside its own doubt; the others"
             " are left out",
+            equation="lives whose gas is near what was counted",
             by=_MODEL,
         ),
         figure(
             "hydrogen sulphide by the model",
             f"{_plain(sulphide[1])} ppm ({_plain(sulphide[0])} to {_plain(sulphide[2])} ppm)",
             "it can be wrong tenfold, and stirring frees more: read a tube",
+            equation="p H₂S / p dry gas",
             by="batstone_2002 h2s_limits dti_2014",
         ),
     )  # fmt: skip

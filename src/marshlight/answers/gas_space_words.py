@@ -50,7 +50,13 @@ def inside_section(paths: Sequence[GasPath], labels: Sequence[str], *, by_days: 
     oxygen = [100 * path.last.oxygen for path in paths]
     now = worst([path.last.word for path in paths])
     figures = [
-        figure("it is", now, "the gravest of the paths", by=_LIMITS),
+        figure(
+            "it is",
+            now,
+            "the gravest of the paths",
+            equation="methane between the two lines of the triangle",
+            by=_LIMITS,
+        ),
         figure(
             "methane", _span(methane), equation="x = x₀ e^-τ + y (1 - e^-τ)", by="well_mixed_purge"
         ),
@@ -58,6 +64,7 @@ def inside_section(paths: Sequence[GasPath], labels: Sequence[str], *, by_days: 
             "oxygen",
             _span(oxygen),
             f"methane needs {100 * LEAST_OXYGEN:.1f} % to burn; air let in brings it at once",
+            equation="0.2095 × air",
             by="well_mixed_purge astm_e2079",
         ),
         *(_way(path, label, by_days) for path, label in zip(paths, labels, strict=True)),
@@ -121,7 +128,13 @@ def holder_section(caught: Caught) -> Section:
     }
     mean = "mean of what left the gas space, over the gas passed"
     figures = [
-        figure("it is", word, "the gravest of the paths", by=_LIMITS),
+        figure(
+            "it is",
+            word,
+            "the gravest of the paths",
+            equation="methane between the two lines of the triangle",
+            by=_LIMITS,
+        ),
         *(
             figure(name, _span(values), equation=mean, by="well_mixed_purge")
             for name, values in shares.items()
@@ -173,8 +186,8 @@ def opening_section(
                 if opened.crosses
                 else "not explosive by these figures, which may be wrong",
                 note,
-                equation="" if figures else "straight to the corner of air",
-                by="" if figures else _LIMITS,
+                equation="straight to the corner of air",
+                by=_LIMITS,
             )
         )
     return Section(
@@ -239,6 +252,7 @@ def boundary_section() -> Section:
             f"{100 * TUBE.lean:.1f} to {100 * TUBE.rich:.1f} % methane in air, nothing past"
             f" {100 * TUBE.nose_co2:.0f} % carbon dioxide",
             "narrow: from small tubes",
+            equation="5.0 + 1.5/24 CO₂ and 15.0 - 8.5/24 CO₂",
             by=" ".join(TUBE.sources),
         ),
         figure(
@@ -246,6 +260,7 @@ def boundary_section() -> Section:
             f"out to {100 * WIDEST.lean:.1f} and {100 * WIDEST.rich:.1f} %, and"
             f" {100 * WIDEST.nose_co2:.0f} % carbon dioxide",
             "wide: the widest that any source or model gives",
+            equation="two straight lines from the limits in air to the nose",
             by=" ".join(WIDEST.sources),
         ),
     )

@@ -79,7 +79,7 @@ def gas_train(
     """
     analysis = None if run is None else analyse(run)
     known = {} if run is None else _known(run, run_gas(run), system)
-    asked = ask(QUESTIONS, typed, known=known)
+    asked = ask(QUESTIONS, typed, known=known, system=system)
     problems = dict(asked.problems)
     parts = None if problems else _parts(asked, problems)
     blank = Answer.to_form(

@@ -33,7 +33,7 @@ from marshlight.errors import FitError, InputError
 from marshlight.notebook.models import Run
 from marshlight.notebook.models import Vessel as VesselRow
 from marshlight.notebook.moments import site_zone
-from marshlight.process.heated import FedGas, heat_forecast
+from marshlight.process.heated import LOSS_U, START_U_K, FedGas, heat_forecast
 from marshlight.units import show
 
 _SEED = 20_260
@@ -41,7 +41,7 @@ _DRAWS, _STEP_H = 40, 2.0
 # How well tomorrow's surroundings are known: our choice, two kelvin.
 _AIR_U_K = 2.0
 # Stands in the field until it is emptied, which means: no thermostat.
-_USUAL = {"set_point": "37 °C"}
+_USUAL_SET_POINT_C = 37.0
 
 
 @dataclass(frozen=True)
@@ -94,10 +94,13 @@ def heat(
         With the form; without figures while a field cannot be used or something is refused.
     """
     analysis = None if run is None else analyse(run)
-    known = dict(_USUAL) if run is None or analysis is None else known_of(run, analysis, system)
+    if run is None or analysis is None:
+        known = {"set_point": show(_USUAL_SET_POINT_C, "temperature", system=system)}
+    else:
+        known = known_of(run, analysis, system)
     logged = None if analysis is None else analysis.records.series.get("room_temperature")
     start_h = 0.0 if run is None else _start_hour(run)
-    asked, set_up = heat_form(typed, known=known, logged=logged, start_h=start_h)
+    asked, set_up = heat_form(typed, known=known, logged=logged, start_h=start_h, system=system)
     blank = Answer.to_form(
         asked,
         dict(asked.problems),
@@ -196,7 +199,7 @@ def _whole(
         blank,
         sentence=_sentence(set_up, found, system=system),
         sections=sections,
-        notes=_notes(set_up),
+        notes=_notes(set_up, system),
     )
     read = None if analysis is None else analysis.records.series
     return HeatAnswer(
@@ -234,9 +237,14 @@ def _sentence(set_up: HeatSetUp, found: Settled, *, system: str) -> str:
     return words
 
 
-def _notes(set_up: HeatSetUp) -> tuple[str, ...]:
+def _notes(set_up: HeatSetUp, system: str) -> tuple[str, ...]:
+    air, start = (
+        show(kelvin, "temperature_difference", system=system, digits=1)
+        for kelvin in (_AIR_U_K, START_U_K)
+    )
     notes = [
-        "Bands: loss uncertain by 15 % (1 in 3 beyond), surroundings by 2 °C, the start by 0.5 °C."
+        f"Bands: loss uncertain by {100 * LOSS_U:.0f} % (1 in 3 beyond), surroundings by {air},"
+        f" the start by {start}."
     ]
     if set_up.vessel.shape == "given" and set_up.vessel.height_m == 0.0:
         notes.append("Only the volume is known: counted as an upright cylinder 1.2 times as tall "

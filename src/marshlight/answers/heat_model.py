@@ -152,4 +152,12 @@ def _counted(analysis: Analysis, system: str) -> list[Figure]:
     lately = gas_lately(analysis)
     if lately.rate_m3_per_d is None:
         return []
-    return [figure("counted lately", lately.words(system), "beside the model's", by="mass_curve")]
+    return [
+        figure(
+            "counted lately",
+            lately.words(system),
+            "beside the model's",
+            equation="gas read over the time between, dry normal",
+            by="mass_curve",
+        )
+    ]

@@ -8,6 +8,7 @@ from marshlight.answers.heat_reading import CHANGES, HeatSetUp
 from marshlight.answers.series import Table
 from marshlight.answers.told import Figure, Section, figure
 from marshlight.apparatus.heat import (
+    HOTTEST_SAFE_C,
     Flows,
     Heater,
     Outside,
@@ -237,7 +238,8 @@ def trouble_section(set_up: HeatSetUp, found: Settled, *, system: str) -> Sectio
             figure(
                 "always on" if not set_up.heater.regulated else "thermostat stuck on",
                 "it boils" if stuck >= 100.0 else f"up to {text}",
-                "in the warmest of a usual day; must stay below 60 °C",
+                "in the warmest of a usual day; must stay below "
+                + show(HOTTEST_SAFE_C, "temperature", system=system),
                 equation="always on: Tend = Ta + share P / UA",
                 by="thermostat_sticks lumped_balance",
             )

@@ -197,6 +197,7 @@ def heat_form(
     known: Mapping[str, str] | None = None,
     logged: Series | None = None,
     start_h: float = 0.0,
+    system: str = "metric",
 ) -> tuple[Asked, HeatSetUp | None]:
     """Read the form.
 
@@ -210,6 +211,8 @@ def heat_form(
         Room temperatures of a run's own log.
     start_h : float
         Time of day at which its days begin [h].
+    system : str
+        "metric" or "us".
 
     Returns
     -------
@@ -218,7 +221,7 @@ def heat_form(
     HeatSetUp or None
         None while something cannot be used.
     """
-    asked = ask(QUESTIONS, typed, known=known)
+    asked = ask(QUESTIONS, typed, known=known, system=system)
     problems = dict(asked.problems)
     values = asked.values
     named = attempt(problems, "vessel", lambda: _vessel(str(values.get("vessel") or "")))

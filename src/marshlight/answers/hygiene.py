@@ -61,12 +61,12 @@ def hygiene(typed: Mapping[str, str], *, run: Run | None = None, system: str = "
         if own.slurry_c is not None:
             known["temperature"] = show(min(max(own.slurry_c, 0.0), 95.0), "temperature")
         known["days"] = f"{max(own.analysis.last_day, 0.0):.0f} d"
-    asked = ask(QUESTIONS, typed, known=known)
+    asked = ask(QUESTIONS, typed, known=known, system=system)
     problems = dict(asked.problems)
     sections: tuple[Section, ...] = ()
     sentence = "Something typed cannot be used; the reason stands beside its field."
     if not problems:
-        sections = (_rules(asked, system), _germs(asked), _crops(), _by_products())
+        sections = (_rules(asked, system), _germs(asked, system), _crops(), _by_products())
         sentence = _sentence(asked, system)
     return Answer.to_form(
         asked,
@@ -112,6 +112,7 @@ def _rules(asked: Asked, system: str) -> Section:
             f"{show(t.celsius, 'temperature', system=system)} for {t.hours:g} h, pieces to"
             f" {show(t.piece_m, 'length', unit='mm', digits=2)}",
             t.note,
+            equation="as the law has it",
             by=t.source,
         )
         for t in treatments()
@@ -137,7 +138,7 @@ def _rules(asked: Asked, system: str) -> Section:
     return Section("Time and temperature that laws accept", tuple(figures), warning=warning)
 
 
-def _germs(asked: Asked) -> Section:
+def _germs(asked: Asked, system: str) -> Section:
     celsius, days = asked.number("temperature"), asked.number("days")
     mixed = asked.values["way"] == "fed"
     figures = []
@@ -161,8 +162,11 @@ def _germs(asked: Asked) -> Section:
         ()
         if figures
         else (
-            "Tenfold times were measured at 35 and 53 °C; they are not stretched beyond, and not"
-            " to this temperature.",
+            in_reader_units(
+                "Tenfold times were measured at 35 and 53 degC; they are not stretched beyond, and"
+                " not to this temperature.",
+                system,
+            ),
         )
     )
     after = (
@@ -182,7 +186,11 @@ def _powers(powers: float) -> str:
 def _crops() -> Section:
     figures = tuple(
         figure(
-            rule.name, f"{rule.days} days" if rule.days else "see note", rule.text, by=rule.source
+            rule.name,
+            f"{rule.days} days" if rule.days else "see note",
+            rule.text,
+            equation="as the law has it",
+            by=rule.source,
         )
         for rule in crop_rules()
     )
@@ -205,18 +213,21 @@ def _by_products() -> Section:
             "permit first",
             "usually hot treatment in small pieces, separate handling, records; no feeding, no"
             " spreading otherwise",
+            equation="as the law has it",
             by="eu_142_2011",
         ),
         figure(
             "night soil",
             "only where permitted",
             "usually barred from food crops unless treated hotter than a warm digester",
+            equation="as the law has it",
             by=f"olsen_larsen_1987 {law}",
         ),
         figure(
             "own manure on own land",
             "ask all the same",
             "limits on amount, season and distance to water are common",
+            equation="as the law has it",
             by=law,
         ),
     )

@@ -68,7 +68,9 @@ def leak(typed: Mapping[str, str], *, run: Run | None = None, system: str = "met
     Answer
         The verdict first; without sections while a field cannot be used or nothing was read.
     """
-    asked = ask(QUESTIONS, typed, known={} if run is None else _known(run_gas(run), system))
+    asked = ask(
+        QUESTIONS, typed, known={} if run is None else _known(run_gas(run), system), system=system
+    )
     problems = dict(asked.problems)
     result = None
     if not problems and str(asked.values["readings"] or "").strip():

@@ -113,7 +113,13 @@ def _line(row: RoomGas) -> Figure:
     else:
         value = f"rises to {_ppm(row.steady)}, limit {_ppm(row.limit)}"
     when = "never reached" if row.hours is None else f"reached after {_time(row.hours)}"
-    return figure(row.name, value, f"{when}; {row.limit_words}", by=f"room_dilution {row.source}")
+    return figure(
+        row.name,
+        value,
+        f"{when}; {row.limit_words}",
+        equation="C = q y / (q + Q)",
+        by=f"room_dilution {row.source}",
+    )
 
 
 def _at(room: Room, gas_m3_h: float, shares: dict[str, float], hours: float) -> Figure:
@@ -141,6 +147,7 @@ def _aired(room: Room, gas_m3_h: float, h2s: float) -> Figure:
         "hydrogen sulphide in the long run, by air changes",
         ", ".join(ends),
         "an hour; an open window gives a few, a fan in the wall six or more",
+        equation="C = q y / (q + n V)",
         by="room_dilution practice_air_changes",
     )
 

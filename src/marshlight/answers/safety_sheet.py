@@ -165,4 +165,4 @@ def _figure(number: SheetNumber, system: str) -> Figure:
         value = show_range(*number.value, number.quantity, system=system)
     else:
         value = show(number.value, number.quantity, system=system, digits=2)
-    return figure(number.name, value, number.note, by=number.source)
+    return figure(number.name, value, number.note, equation=number.equation, by=number.source)

@@ -6,6 +6,8 @@ from typing import Any
 from rich.console import Console
 from rich.text import Text
 
+from marshlight.answers.reader import in_reader_units
+from marshlight.cli.opening import units_shown
 from marshlight.errors import raise_all
 
 
@@ -30,7 +32,7 @@ def refuse(problems: Mapping[str, Any]) -> None:
 def answer_words(answer: Any, out: Console) -> None:
     """Print an answer: cautions first, every figure with its sources' keys."""
     for caution in answer.cautions:
-        out.print(Text(f"! {caution.text}", style="bold red"))
+        out.print(Text(f"! {in_reader_units(caution.text, units_shown())}", style="bold red"))
     out.print()
     out.print(Text(answer.title, style="bold"))
     out.print(answer.sentence)

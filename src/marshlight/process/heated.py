@@ -15,6 +15,8 @@ Floats = NDArray[np.float64]
 DRAWS = 60
 # Relative standard uncertainty of a computed heat loss (source `heat_spread`).
 LOSS_U = 0.15
+# Standard uncertainty of a thermometer read by hand: our choice.
+START_U_K = 0.5
 _TABLE_LOW_C, _TABLE_STEP_K = -20.0, 0.05
 _TABLE = temperature_factor(np.arange(_TABLE_LOW_C, 60.0, _TABLE_STEP_K)).tolist()
 
@@ -113,7 +115,7 @@ def heat_forecast(
     rng: np.random.Generator,
     air_u_k: float,
     start_day: float = 0.0,
-    start_u_k: float = 0.5,
+    start_u_k: float = START_U_K,
     loss_u: float = LOSS_U,
     flows: Flows | None = None,
     gas: GasOfRun | None = None,

@@ -154,7 +154,7 @@ def dangers_of_supply(
             Danger(
                 "set_point_too_high",
                 True,
-                f"A set point of {wanted:.0f} degC is refused: no digester is kept above "
+                f"A set point of {wanted:.1f} degC is refused: no digester is kept above "
                 f"{HOTTEST_SAFE_C:.0f} degC.",
                 "The microbes die, the vessel scalds and plastic softens. It does not make the "
                 "slurry safe to spread either.",

@@ -57,6 +57,7 @@ class SheetNumber:
     quantity: str
     note: str
     source: str
+    equation: str
 
 
 @dataclass(frozen=True)
@@ -158,12 +159,20 @@ def _numbers(facts: SheetFacts) -> tuple[SheetNumber, ...]:
                 "from a start in air, gas of 50 to 70 % methane, widest limits; other gas moves"
                 " them, and air let in brings it back",
                 "well_mixed_purge",
+                "V (-ln(1 - g))",
             )
         )
     if facts.slurry_m3 is not None:
         mass = facts.slurry_m3 * 1000.0
         found.append(
-            SheetNumber("weight of the slurry", mass, "mass", "1 kg a litre", "practice_handling")
+            SheetNumber(
+                "weight of the slurry",
+                mass,
+                "mass",
+                "1 kg a litre",
+                "practice_handling",
+                "volume × density",
+            )
         )
     held = _gas_held(facts)
     if held is not None:
@@ -174,6 +183,7 @@ def _numbers(facts: SheetFacts) -> tuple[SheetNumber, ...]:
                 "volume",
                 "all methane of gas space and holder, when full, at the lower limit",
                 "european_limits",
+                "methane held / 0.044",
             )
         )
     found += _of_fittings(facts)
@@ -186,6 +196,7 @@ def _numbers(facts: SheetFacts) -> tuple[SheetNumber, ...]:
             f"{limit.authority} {limit.ppm:g} ppm; "
             + ("measured in the gas" if facts.h2s is not None else "raw gas at its strongest"),
             limit.source,
+            "y / limit",
         )
     )
     return tuple(found)
@@ -202,6 +213,7 @@ def _of_fittings(facts: SheetFacts) -> list[SheetNumber]:
                 "gauge_pressure",
                 "while it holds water to its mark and is not frozen",
                 "hydrostatics",
+                "p = ρ g h",
             )
         )
     if facts.stuck_c is not None:
@@ -212,6 +224,7 @@ def _of_fittings(facts: SheetFacts) -> list[SheetNumber]:
                 "temperature",
                 "it boils" if facts.stuck_c >= _BOILS_C else "in a usual warm room, given time",
                 "thermostat_sticks",
+                "always on: Tend = Ta + share P / UA",
             )
         )
     return found

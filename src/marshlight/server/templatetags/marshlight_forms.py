@@ -7,8 +7,10 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
 
 from marshlight.answers.mix_lines import LimitLine
+from marshlight.answers.reader import in_reader_units
 from marshlight.errors import InputError
 from marshlight.server.drawing.limit import draw_limit
+from marshlight.server.templatetags.marshlight_words import system_in
 
 register = template.Library()
 
@@ -20,7 +22,7 @@ def slip(context: template.Context, *name: str) -> SafeString:
     problem = context.get("slips", {}).get(field)
     # Swapped in by itself while one types; the field keeps the keyboard.
     swap = mark_safe(' hx-swap-oob="true"') if context.get("swapping") else ""
-    words = "" if problem is None else _problem_words(problem)
+    words = "" if problem is None else in_reader_units(_problem_words(problem), system_in(context))
     return format_html('<span class="wrong" id="slip-{}"{}>{}</span>', field, swap, words)
 
 
