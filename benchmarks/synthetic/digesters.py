@@ -56,7 +56,10 @@ class Looks:
 
 @dataclass(frozen=True)
 class Setup:
-    """A digester as its keeper knows it; ``lively`` is the doubt on its microbes (low, high)."""
+    """A digester as its keeper knows it; ``lively`` is the doubt on its microbes (low, high).
+
+    ``swing_k`` is how far its warmth really swings from day to day, standard: little in a bath.
+    """
 
     kind: str
     dense: bool
@@ -67,6 +70,7 @@ class Setup:
     length_d: float
     room_c: float
     looks: Looks
+    swing_k: float = 1.0
 
     @property
     def is_fed(self) -> bool:
@@ -85,7 +89,7 @@ def _batch_bottle(rng: np.random.Generator, dense: bool) -> Setup:
     charge, lively = _batch_charge(rng, 0.00055)
     length = float(rng.uniform(30.0, 60.0))
     looks = _looks(rng, length, dense=dense, emptied=True, flame=False)
-    return Setup("batch bottle", dense, digester, charge, (), lively, length, 20.0, looks)
+    return Setup("batch bottle", dense, digester, charge, (), lively, length, 20.0, looks, 0.3)
 
 
 def _batch_drum(rng: np.random.Generator, dense: bool) -> Setup:

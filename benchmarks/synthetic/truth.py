@@ -120,7 +120,7 @@ def draw_truth(setup: Setup, rng: np.random.Generator, *, misfit: bool = True) -
     Notes
     -----
     Spreads are our choice: food 20 %, its make-up 12.5 %, a feed 8 %, buffer 15 %, warmth 1 K,
-    daily swings of 1 K that last 2 d, pace of breakdown 15 % that lasts 5 d.
+    daily swings as the setup has them that last 2 d, pace of breakdown 15 % that lasts 5 d.
     """
     low, high = setup.lively
     feeds = sum(event.__class__.__name__ == "Feed" for event in setup.events)
@@ -168,7 +168,9 @@ def _draw_instruments(setup: Setup, rng: np.random.Generator) -> Instruments:
 def _wander(setup: Setup, truth: Truth, rng: np.random.Generator) -> list[Event]:
     """Let warmth and the pace of breakdown stray from day to day."""
     days = np.arange(0.0, setup.length_d, 1.0)
-    warm = setup.digester.temperature_c + truth.warmth_k + _lasting(rng, days.size, 2.0, 1.0)
+    warm = (
+        setup.digester.temperature_c + truth.warmth_k + _lasting(rng, days.size, 2.0, setup.swing_k)
+    )
     pace = np.exp(_lasting(rng, days.size, 5.0, 0.15))
     found: list[Event] = []
     for day, celsius, factor in zip(days, warm, pace, strict=True):
