@@ -1,6 +1,6 @@
 """Calibration of the process model to one digester: from its log to equally likely lives."""
 
-from marshlight.decide.watch.calibration.calibrate import calibrate
+from marshlight.decide.watch.calibration.calibrating import calibrate
 from marshlight.decide.watch.calibration.learning import priors_from
 from marshlight.decide.watch.calibration.lives import (
     WATCH,

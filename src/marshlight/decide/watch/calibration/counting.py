@@ -9,6 +9,9 @@ from marshlight.decide.watch.calibration.log import STRAY_D, Counted, Floats
 
 # Readings that are plainly wrong: three in a hundred, as for the flame test. Our choice.
 SLIPS = 0.03
+# A slip is of the size of some usual intervals (a digit or a point misplaced), or of ten times the
+# reading's own doubt. Our choice.
+_SLIP_SIZE = 3.0
 # Within a day the model's gas comes an hour or so early or late: our choice [d].
 _TIMING_D = 0.05
 # A life that makes next to nothing strays by this share of the usual gas instead: our choice.
@@ -202,8 +205,7 @@ class _Step:
         last = i + 1 == len(gas.span_d) or not gas.joins[i + 1]
         self.own = gas.own[i] + (timing if last else 0.0) + (0.0 if gas.joins[i] else timing)
         self.end = gas.end[i] + (0.0 if last else timing)
-        # A slip is as large as a usual interval, or ten times the reading's own doubt.
-        self.slip = max(100.0 * float(gas.counted.u_m3[i] ** 2), usual**2)
+        self.slip = max(100.0 * float(gas.counted.u_m3[i] ** 2), (_SLIP_SIZE * usual) ** 2)
         self.slips_on = not last and bool(gas.begun[i + 1])
 
 
