@@ -22,7 +22,7 @@ from marshlight.answers.next_step_refill import cycles_table, due_words, refill_
 from marshlight.answers.next_step_warmth import warmth_section, weigh
 from marshlight.answers.reader import in_reader_units
 from marshlight.answers.series import Table
-from marshlight.answers.simulate import ground_section, today_of
+from marshlight.answers.simulate import ground_section
 from marshlight.answers.simulate_lives import Grounds, grounds_of, seed_of
 from marshlight.answers.simulate_try import Larder, fresh_of, larder_of
 from marshlight.answers.told import Answer, Section
@@ -111,7 +111,7 @@ def next_step(
     if hasattr(run, "trial_bottle"):
         return NextStep(replace(told, sentence=_IN_TRIAL))
     try:
-        grounds = grounds_of(analysis, today_of(run, analysis, now))
+        grounds = grounds_of(analysis, now)
         return _whole(
             told, analysis, grounds, _read(asked), larder=larder, system=system, now=now,
             progress=progress,

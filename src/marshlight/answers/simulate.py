@@ -29,7 +29,6 @@ from marshlight.answers.simulate_words import (
     spread,
 )
 from marshlight.answers.told import Answer, Section, figure
-from marshlight.answers.words import days_since
 from marshlight.decide.safety import cautions_at
 from marshlight.decide.watch.calibration import dry_gas, past
 from marshlight.decide.watch.steps import Followed, follow
@@ -95,7 +94,7 @@ def what_if(typed: Mapping[str, str], *, run: Run, now: datetime, system: str = 
     if asked.problems:
         return WhatIf(told)
     try:
-        grounds = grounds_of(analysis, today_of(run, analysis, now))
+        grounds = grounds_of(analysis, now)
         events, words = tried(asked, grounds.past, larder)
         return _whole(told, analysis, grounds, events, words, larder=larder, system=system)
     except InputError as problem:
@@ -105,12 +104,6 @@ def what_if(typed: Mapping[str, str], *, run: Run, now: datetime, system: str = 
         return WhatIf(replace(told, sentence=f"The model cannot say. {problem}"))
     except MarshlightError as problem:
         return WhatIf(replace(told, sentence=f"The model cannot say. {problem}"))
-
-
-def today_of(run: Run, analysis: Analysis, now: datetime) -> float:
-    """Give the days since a run's start, or to its end if it has ended [d]."""
-    end = now if run.ended_at is None or run.ended_at > now else run.ended_at
-    return max(days_since(analysis.records.start, end), 0.0)
 
 
 def _whole(

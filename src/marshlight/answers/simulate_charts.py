@@ -103,7 +103,7 @@ def _view(
             ),
         ),
         points=points,
-        line=Line("middle of the lives", days, middle),
+        line=Line("middle", days, middle),
         bands=Bands(days, low95, low50, high50, high95),
         from_zero=key != "ph",
         digits=digits,

@@ -1,20 +1,21 @@
 """The lives a run may have, as what-if and next step take them: by its readings or its recipe."""
 
 import hashlib
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from datetime import datetime
 
 import numpy as np
 
-from marshlight.answers.analysis import Analysis, revision
-from marshlight.answers.keeping import keep, kept, one_at_a_time
-from marshlight.answers.run_log import run_log_of
+from marshlight.answers.analysis import Analysis
+from marshlight.answers.lives import RunLives, lives_of_run
 from marshlight.answers.simulate_past import Past, past_of
-from marshlight.decide.watch.calibration import Lives, RunLog, calibrate, lives_from_prior
-from marshlight.errors import FitError
+from marshlight.answers.words import days_since
+from marshlight.decide.watch.calibration import Lives, RunLog, lives_from_prior
+from marshlight.decide.watch.steps import brought_to
 
 MEMBERS = 200
-# Lives are fitted anew when an hour has passed; nearer than that nothing has changed.
-_HOURS_A_DAY = 24.0
+# Nearer than that nothing has changed: our choice.
+_AN_HOUR_D = 1.0 / 24.0
 BY_RECIPE = (
     "By the recipe alone: {}. Nothing of it is fitted to this run, so take the spans as wide and"
     " the middle as a guess."
@@ -39,15 +40,15 @@ class Grounds:
     notes: tuple[str, ...]
 
 
-def grounds_of(analysis: Analysis, today: float) -> Grounds:
-    """Find the lives of a run as it stands today.
+def grounds_of(analysis: Analysis, now: datetime) -> Grounds:
+    """Find the lives of a run as it stands now.
 
     Parameters
     ----------
     analysis : Analysis
         The run's analysis.
-    today : float
-        Days since its start [d].
+    now : datetime
+        The moment of asking; for a run that ended, its end counts.
 
     Returns
     -------
@@ -62,14 +63,11 @@ def grounds_of(analysis: Analysis, today: float) -> Grounds:
         If the lives cannot be run.
     """
     run = analysis.records.run
-    name = f"{run.pk}:grounds"
-    state = f"{revision(run)}:{int(today * _HOURS_A_DAY)}"
-    with one_at_a_time(name):
-        found: Grounds | None = kept(name, state)
-        if found is None:
-            found = _grounds(analysis, today, seed=seed_of(str(run.pk)))
-            keep(name, state, found)
-    return found
+    end = now if run.ended_at is None or run.ended_at > now else run.ended_at
+    today = max(days_since(analysis.records.start, end), 0.0)
+    past = past_of(analysis, today)
+    fitted = lives_of_run(run, now=now, analysis=analysis)
+    return _by_readings(past, fitted) or _by_recipe(past, fitted, seed_of(str(run.pk)))
 
 
 def seed_of(text: str) -> int:
@@ -77,19 +75,40 @@ def seed_of(text: str) -> int:
     return int(hashlib.sha256(text.encode()).hexdigest()[:12], 16)
 
 
-def _grounds(analysis: Analysis, today: float, *, seed: int) -> Grounds:
-    past, log = past_of(analysis, today), run_log_of(analysis, today)
-    why = "no gas has been read yet" if log.readings == 0 else ""
-    if not why:
-        try:
-            lives = calibrate(log, rng=np.random.default_rng(seed))
-            words = BY_READINGS.format(_read_words(log))
-            doubt = "" if lives.quality.trusted else " ".join(lives.quality.words)
-            return Grounds(past, log, lives, True, words, doubt, log.notes)
-        except FitError as problem:
-            why = f"its readings could not be fitted ({str(problem).rstrip('.')})"
+def _by_readings(past: Past, fitted: RunLives) -> Grounds | None:
+    log, lives = fitted.log, fitted.lives
+    if log is None or lives is None or not log.readings:
+        return None
+    if past.today - lives.day > _AN_HOUR_D:
+        lives, log = brought_to(lives, log, past.today)
+    words = BY_READINGS.format(_read_words(log))
+    doubt = "" if lives.quality.trusted else " ".join(lives.quality.words)
+    # What is tried begins on the day the lives stand at.
+    return Grounds(_as_on(past, lives.day), log, lives, True, words, doubt, log.notes)
+
+
+def _by_recipe(past: Past, fitted: RunLives, seed: int) -> Grounds:
+    why = "no gas has been read yet"
+    if fitted.why_not:
+        why = f"its readings could not be fitted ({fitted.why_not.rstrip('.')})"
+    log = fitted.log or RunLog(
+        digester=past.digester,
+        charge=past.charge,
+        events=past.events,
+        today=past.today,
+        lively=(min(past.lively[0], 1.0), max(past.lively[1], 1.0)),
+        liquid_m3=past.liquid_m3,
+        notes=past.notes,
+    )
     lives = lives_from_prior(log, rng=np.random.default_rng(seed), members=MEMBERS)
-    return Grounds(past, log, lives, False, BY_RECIPE.format(why), "", log.notes)
+    if past.today - lives.day > _AN_HOUR_D:
+        lives, log = brought_to(lives, log, past.today)
+    words = BY_RECIPE.format(why)
+    return Grounds(_as_on(past, lives.day), log, lives, False, words, "", log.notes)
+
+
+def _as_on(past: Past, day: float) -> Past:
+    return replace(past, today=day)
 
 
 _NAMES = {

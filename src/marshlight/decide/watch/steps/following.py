@@ -6,6 +6,9 @@ from dataclasses import dataclass, fields, replace
 import numpy as np
 
 from marshlight.decide.watch.calibration import Lives, RunLog, ahead, dry_gas, observed_gas
+from marshlight.decide.watch.calibration.course import plan
+from marshlight.decide.watch.calibration.lives import runnable
+from marshlight.decide.watch.calibration.log import STRAY_D
 from marshlight.decide.watch.steps.risk import Floats, Risk, risk_of_souring
 from marshlight.errors import require
 from marshlight.process.model import DigesterRun, Event
@@ -84,6 +87,47 @@ def follow(
         for gas in (dry_gas(run), run.methane_m3)
     )
     return Followed(np.asarray(days, dtype=np.float64), run, shown, burnable, worth_of(lives))
+
+
+def brought_to(lives: Lives, log: RunLog, day: float) -> tuple[Lives, RunLog]:
+    """Bring lives forward to a later day on which nothing has happened since.
+
+    Parameters
+    ----------
+    lives, log : Lives, RunLog
+        As they stood on the day they were fitted.
+    day : float
+        Today [d since the start], not before ``lives.day``.
+
+    Returns
+    -------
+    tuple of Lives and RunLog
+        On that day; lives that cannot be run there are left out.
+
+    Raises
+    ------
+    FitError
+        When more than a twentieth of the lives cannot be run.
+
+    Notes
+    -----
+    The stray from the model is forgotten as it is in a forecast; its fresh part is left to the
+    courses that follow.
+    """
+    before = [event for event in log.events if event.day <= lives.day]
+    ready = plan(log.digester, (), start=lives.day, days=[day], watch=("pH",), before=before)
+    course = ready.run(lives.states, lives.settings, lives.mapping())
+    fine = runnable(course.fine)
+    forgotten = float(np.exp(-(day - lives.day) / STRAY_D))
+    moved = replace(
+        lives,
+        draws=lives.draws[fine],
+        settings=lives.settings[fine],
+        states=course.end[fine],
+        stray_now=forgotten * lives.stray_now[fine],
+        day=day,
+    )
+    return moved, replace(log, today=day)
 
 
 def worth_of(lives: Lives) -> float:
