@@ -10,6 +10,7 @@ from numpy.typing import ArrayLike, NDArray
 from marshlight.errors import require
 from marshlight.estimate import Estimate
 from marshlight.process.curves import Curve, CurveParameter
+from marshlight.process.fed_pool import Pool, first_order_pool
 
 Floats = NDArray[np.float64]
 
@@ -97,6 +98,8 @@ class FedCurve:
         takes digested and undigested alike: the contents are taken as mixed.
         """
         t, p = np.atleast_1d(np.asarray(day, float)), np.asarray(parameters, float)
+        if self.kernel.name == "first_order":
+            return self._pool(t, p).gas
         if p.ndim == 1:
             return self._sum(t, lambda shifted: self.kernel.value(shifted, p))
         step = max(_CHUNK // max(len(self.feeds) * (t.size + len(self.draw_offs)), 1), 1)
@@ -106,8 +109,20 @@ class FedCurve:
     def slopes(self, day: ArrayLike, parameters: ArrayLike) -> Floats:
         """Exact derivatives by each parameter (k), shape m x k."""
         t, p = np.atleast_1d(np.asarray(day, float)), np.asarray(parameters, float)
+        if self.kernel.name == "first_order":
+            pool = self._pool(t, p)
+            return np.stack([pool.by_scale, pool.by_rate], axis=-1)
         columns = [self._sum(t, partial(self._slope, p, i)) for i in range(p.size)]
         return np.stack(columns, axis=-1)
+
+    def _pool(self, t: Floats, p: Floats) -> Pool:
+        return first_order_pool(
+            t,
+            p[..., 0],
+            p[..., 1],
+            feeds=tuple((f.day, f.ultimate_m3.value) for f in self.feeds),
+            draw_offs=tuple((d.day, d.share) for d in self.draw_offs),
+        )
 
     def _slope(self, p: Floats, which: int, shifted: Floats) -> Floats:
         return np.asarray(self.kernel.slopes(shifted, p)[..., which])
