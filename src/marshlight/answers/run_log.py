@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import timedelta
 
 import numpy as np
+from numpy.typing import NDArray
 
 from marshlight.answers.analysis import Analysis
 from marshlight.answers.composition import evidence_of
@@ -13,6 +14,7 @@ from marshlight.decide.watch.calibration import Counted, Read, RunLog
 from marshlight.errors import MarshlightError
 from marshlight.matter.mixing import Part
 from marshlight.measure import Analyser, Co2Absorption, two_point_titration
+from marshlight.measure.walk import VISIT_D
 from marshlight.notebook.bridge import Charge, RunRecords
 from marshlight.notebook.bridge.series import DetailedReading
 
@@ -28,6 +30,11 @@ _THERMOMETER_U_K, _LAB_RELATIVE_U, _LAB_LEAST_U = 0.5, 0.10, 0.05
 _TITRATED_RELATIVE_U = 0.08
 _GASES = {"CH4": "methane", "CO2": "carbon_dioxide", "O2": "oxygen"}
 _ANALYTES = {"acids": "acids", "alkalinity": "alkalinity", "TAN": "ammonia"}
+# Total alkalinity ends at pH 4.3, the titration here at 5.0: from there on acids' ions take up this
+# share of their own acid more, by a pKa of 4.76 (source `rosen_jeppsson_2006`), as CaCO3.
+_ACIDS_TO_4_3 = (0.743 - 0.365) * 50.043 / 60.05
+# After these the holder is read anew.
+_AFRESH = ("started", "emptied", "used", "reset", "vented", "seal_opened")
 # Less than a drop of the smallest holder is no uncertainty; our choice [m3].
 _LEAST_GAS_U_M3 = 1e-6
 Row = tuple[float, float, float]
@@ -57,6 +64,7 @@ def run_log_of(analysis: Analysis, today: float) -> RunLog:
     records = analysis.records
     past = past_of(analysis, today)
     facts = run_facts_of(analysis, records.start + timedelta(days=today))
+    ph = _ph(records, today)
     return RunLog(
         digester=past.digester,
         charge=past.charge,
@@ -65,7 +73,7 @@ def run_log_of(analysis: Analysis, today: float) -> RunLog:
         lively=(min(past.lively[0], 1.0), max(past.lively[1], 1.0)),
         food=_food(records.charges),
         gas=_counted(analysis, today),
-        ph=_ph(records, today),
+        ph=ph,
         flame=tuple(test for test in facts.flame if 0.0 <= test[0] <= today),
         slurry_c=_slurry(records, today),
         set_point_c=facts.set_point_c,
@@ -73,9 +81,20 @@ def run_log_of(analysis: Analysis, today: float) -> RunLog:
         holder_capacity_m3=facts.holder_capacity_m3,
         liquid_m3=past.liquid_m3,
         in_trial=facts.in_trial,
-        notes=past.notes,
+        notes=(*past.notes, *_taken_for_granted(analysis, ph)),
         **_samples(records, today),
     )
+
+
+def _taken_for_granted(analysis: Analysis, ph: Read | None) -> Iterator[str]:
+    if analysis.ledger is None:
+        yield f"Its gas is not counted: {analysis.ledger_why_not}"
+    if ph is None:
+        return
+    if ph.step > _METER_STEP:
+        yield f"Its pH is taken as read on a strip with steps of {ph.step:g}, off by half a step."
+    else:
+        yield f"Its pH is taken as read by a meter, good to {_METER_U:g} in slurry."
 
 
 def _food(charges: Sequence[Charge]) -> tuple[float, float]:
@@ -115,8 +134,16 @@ def _counted(analysis: Analysis, today: float) -> Counted | None:
         gas_m3=np.diff(ledger.cumulative_m3)[fine],
         u_m3=np.maximum(ledger.interval_u_m3[1:][fine], _LEAST_GAS_U_M3),
         at_least=ledger.interval_lower_bound[1:][fine],
-        linked=np.r_[False, fine[:-1]][fine],
+        linked=(np.r_[False, fine[:-1]] & ~_begins_afresh(analysis.records, start))[fine],
     )
+
+
+def _begins_afresh(records: RunRecords, start: NDArray[np.float64]) -> NDArray[np.bool_]:
+    """Tell which intervals begin with another reading than ended the one before: after emptying."""
+    breaks = [e.day for e in records.holder_log.events if e.kind in _AFRESH]
+    if not breaks:
+        return np.zeros(start.shape, dtype=np.bool_)
+    return np.min(np.abs(start[:, None] - np.array(breaks)[None, :]), axis=1) <= VISIT_D
 
 
 def _ph(records: RunRecords, today: float) -> Read | None:
@@ -202,6 +229,6 @@ def _chemistry(reading: DetailedReading) -> Iterator[Shown]:
         )
     except (KeyError, TypeError, ValueError, MarshlightError):
         return
-    alkalinity = found.alkalinity_kg_m3
+    alkalinity = found.alkalinity_kg_m3 + _ACIDS_TO_4_3 * found.volatile_acids_kg_m3
     yield "alkalinity", alkalinity, max(_TITRATED_RELATIVE_U * alkalinity, _LAB_LEAST_U)
     yield "acids", found.volatile_acids_kg_m3, found.u_volatile_acids_kg_m3

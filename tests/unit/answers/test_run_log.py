@@ -10,7 +10,7 @@ from marshlight.answers.analysis import analyse
 from marshlight.answers.run_log import run_log_of, strip_step
 from marshlight.errors import InputError
 from marshlight.notebook.models import Person, Run, Site
-from marshlight.notebook.recording import record_reading
+from marshlight.notebook.recording import record_event, record_reading
 from worlds import make_drum
 
 pytestmark = pytest.mark.django_db
@@ -46,6 +46,17 @@ def test_the_gas_between_looks_is_the_ledgers(run: Run) -> None:
     assert np.all(log.gas.u_m3 > 0.0)
     assert not np.asarray(log.gas.linked)[0]
     assert bool(np.asarray(log.gas.linked)[1:].all())
+
+
+def test_after_the_holder_was_emptied_a_new_reading_begins(run: Run, keeper: Person) -> None:
+    assert run.started_at is not None
+    _read(run, keeper, "level", "120 mm", 7.2)
+    record_event(run, "holder_emptied", None, at=run.started_at + timedelta(days=7.2), by=keeper)
+    _read(run, keeper, "level", "30 mm", 7.8)
+    log = run_log_of(analyse(run), 8.0)
+    assert log.gas is not None
+    linked = np.asarray(log.gas.linked)[log.gas.start_d > 7.1]
+    assert not linked[0]
 
 
 def test_nothing_after_today_is_known(run: Run) -> None:
@@ -87,7 +98,8 @@ def test_a_titration_gives_alkalinity_and_acids_and_a_lab_the_rest(
     assert log.acids is not None
     assert log.ammonia is not None
     # A titrator maker's worked example: 2244.5 and 622 mg/L (source `liu_2021` names the method).
-    assert log.alkalinity.value[0] == pytest.approx(2.2445, rel=1e-3)
+    # Acids turned between pH 5.0 and 4.3 come to the total: 0.38 of them, as CaCO3.
+    assert log.alkalinity.value[0] == pytest.approx(2.2445 + 0.315 * 0.622, rel=1e-3)
     assert log.acids.value[0] == pytest.approx(0.622, rel=2e-3)
     assert log.ammonia.value[0] == pytest.approx(1.2)
 
@@ -108,3 +120,16 @@ def test_a_run_whose_charge_is_not_known_says_so_by_name(keeper: Person) -> None
     with pytest.raises(InputError) as refused:
         run_log_of(stripped, 8.0)
     assert refused.value.field == "charge"
+
+
+def test_what_is_taken_for_granted_of_the_ph_is_told(run: Run, keeper: Person) -> None:
+    for day, value in ((6.2, "7.0"), (6.8, "6.5"), (7.4, "7.5")):
+        _read(run, keeper, "ph", value, day)
+    analysis = analyse(run)
+    log = run_log_of(analysis, 8.0)
+    assert log.ph is not None
+    assert log.ph.step == 0.5
+    assert any("strip with steps of 0.5" in note for note in log.notes)
+    unread = replace(analysis, ledger=None, ledger_why_not="The gas holder has not been read yet.")
+    assert "not been read" in " ".join(run_log_of(unread, 8.0).notes)
+    assert run_log_of(unread, 8.0).gas is None
