@@ -196,7 +196,7 @@ def _told(
         doubts=tuple(w for w in (driver_words(drivers(lives, seen)), worth_words(worth)) if w),
         beliefs=belief_lines(lives),
         notes=tuple(in_reader_units(note, system) for note in _notes(log, lives, gas)),
-        charts=outlook_charts(lives, log, seen, marks=marks, system=system),
+        charts=outlook_charts(lives, log, shown, marks=marks, system=system),
         gas=gas,
         sources=tuple(source(key) for key in _SOURCES),
     )

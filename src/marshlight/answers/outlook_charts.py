@@ -55,9 +55,15 @@ def outlook_charts(
         "outlook-acids", "Acids", "g/L", _joined(before, seen, "acids_kg_m3"), read=log.acids,
         digits=2, said="Volatile acids as acetic acid (VFA).",
     )  # fmt: skip
+    # A titration's alkalinity counts part of the acids too: it is not drawn on the bicarbonate.
+    buffer = _chart(
+        "outlook-buffer", "Buffer", "g/L", _joined(before, seen, "alkalinity_kg_m3"), read=None,
+        digits=1, said="Bicarbonate alkalinity as CaCO₃: what holds the pH when acids come.",
+    )  # fmt: skip
+    chemistry = ("outlook-acids", "Acids and buffer", (*acids[2], *buffer[2]))
     return tuple(
         Chart(key, title, views, tuple(marks), today, short=key != "outlook-gas")
-        for key, title, views in (gas, ph, methane, acids)
+        for key, title, views in (gas, ph, methane, chemistry)
     )
 
 
@@ -79,6 +85,7 @@ def _before(lives: Lives, log: RunLog) -> dict[str, Joined]:
         "methane": (day, band(run.share("methane"))),
         "ph": (day, band(run["pH"])),
         "acids_kg_m3": (day, band(run.acids_kg_m3)),
+        "alkalinity_kg_m3": (day, band(run.bicarbonate_alkalinity_kg_m3)),
     }
 
 
