@@ -3,7 +3,6 @@
 from marshlight.decide.watch.diagnosis.checks import CHECKS, Check, cheapest_check
 from marshlight.decide.watch.diagnosis.diagnose import (
     ALARM,
-    HELD_BACK_D,
     Diagnosis,
     Explanation,
     diagnose,
@@ -11,12 +10,14 @@ from marshlight.decide.watch.diagnosis.diagnose import (
 )
 from marshlight.decide.watch.diagnosis.explanations import CAUSES, Cause
 from marshlight.decide.watch.diagnosis.souring import SouringRisk
+from marshlight.decide.watch.diagnosis.standing import HELD_BACK_D, SUSPECTED, stand_on
 
 __all__ = [
     "ALARM",
     "CAUSES",
     "CHECKS",
     "HELD_BACK_D",
+    "SUSPECTED",
     "Cause",
     "Check",
     "Diagnosis",
@@ -25,4 +26,5 @@ __all__ = [
     "cheapest_check",
     "diagnose",
     "percent",
+    "stand_on",
 ]

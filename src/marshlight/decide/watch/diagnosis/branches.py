@@ -32,7 +32,7 @@ class Warmth:
 
     celsius: Reals
     expected_c: Reals
-    kept_k: float
+    kept_k: Reals
 
 
 @dataclass(frozen=True)
@@ -82,7 +82,8 @@ def as_logged(lives: Lives, log: RunLog, seen: Newest) -> Branch:
     days = np.union1d(seen.days(), starts_in(seen))
     run = run_on(few, log, days, newest_events(log, seen.since))
     kept = WEATHER_K if log.set_point_c is None else KEPT_K
-    usual = Warmth(warmth(log, days), warmth(log, days, until=seen.since), kept)
+    before = warmth(log, days, until=seen.since)
+    usual = Warmth(warmth(log, days), before, np.full(days.shape, kept))
     return branch_of(HEALTHY, few, run, usual)
 
 

@@ -6,8 +6,8 @@ import numpy as np
 
 from marshlight.decide.watch.calibration import Lives, RunLog
 from marshlight.decide.watch.diagnosis.checks import Check, cheapest_check
-from marshlight.decide.watch.diagnosis.explanations import AIR, CAUSES, HEALTHY, WEAK
-from marshlight.decide.watch.diagnosis.grounds import grounds_of, severity_of
+from marshlight.decide.watch.diagnosis.explanations import AIR, CAUSES, HEALTHY, NO_TROUBLE, WEAK
+from marshlight.decide.watch.diagnosis.grounds import fit_of, grounds_of, severity_of
 from marshlight.decide.watch.diagnosis.souring import SouringRisk, souring_risk
 from marshlight.decide.watch.diagnosis.weighing import Weighed, weigh
 from marshlight.decide.watch.facts import Evidence
@@ -17,14 +17,13 @@ from marshlight.errors import require
 # healthy digesters raise less than one alarm in five months.
 ALARM = 0.7
 LIKELY, POSSIBLE = 0.6, 0.25
-# Two explanations within this factor of each other are not told apart, our choice.
-_ALIKE = 3.0
+# Readings that fit two explanations within this factor do not tell them apart, where both are
+# likely enough to matter; our choice.
+_ALIKE, _MATTERS = 3.0, 0.05
 # The log has said nothing about an explanation while its odds moved by less than this, natural
 # log, and no reading that could show it was taken.
 _UNMOVED = 0.7
 _AIR_POSSIBLE = 0.02
-# How long before today the lives should stand, so that a trouble is not learned as a habit.
-HELD_BACK_D = 7.0
 
 
 @dataclass(frozen=True)
@@ -52,8 +51,9 @@ class Diagnosis:
     """All explanations, likeliest first, and the risk of souring in the coming days.
 
     ``alike`` names explanations that the log does not tell apart, likeliest first, empty where
-    one stands alone; ``sentence`` says it all in one or two sentences; ``alarm`` is true where
-    trouble is likely enough for a visit.
+    one stands alone; ``sentence`` says it all in one or two sentences; ``trouble`` is the
+    probability that something is wrong (to be spent is not), ``alarm`` true where that is likely
+    enough for a visit.
     """
 
     day: float
@@ -62,6 +62,7 @@ class Diagnosis:
     alike: tuple[str, ...]
     sentence: str
     souring: SouringRisk
+    trouble: float
     alarm: bool
 
     def __getitem__(self, key: str) -> Explanation:
@@ -89,7 +90,7 @@ def diagnose(
     log : RunLog
         The log up to today.
     earlier : Lives
-        Calibrated to the log as it stood some days ago, about ``HELD_BACK_D``; of a young run
+        Calibrated to the log as it stood some days ago, see ``stand_on``; of a young run
         lives drawn from what is believed beforehand, at day 0. The readings since are what the
         explanations are held against.
     rng : numpy.random.Generator
@@ -132,9 +133,9 @@ def diagnose(
     ranked = sorted(CAUSES, key=lambda key: -chances[key])
     standings = {key: _standing(key, chances[key], weighed) for key in ranked}
     explanations = tuple(_explanation(key, ranked, chances, standings, weighed) for key in ranked)
-    alike = _alike(explanations)
+    alike = _alike(explanations, weighed)
+    trouble = 1.0 - sum(chances[key] for key in NO_TROUBLE)
     risk = souring_risk(weighed, log, rng=rng, days=ahead_days)
-    trouble = 1.0 - chances[HEALTHY]
     return Diagnosis(
         day=log.today,
         since=earlier.day,
@@ -142,6 +143,7 @@ def diagnose(
         alike=alike,
         sentence=_sentence(explanations, alike, risk),
         souring=risk,
+        trouble=trouble,
         alarm=trouble >= ALARM,
     )
 
@@ -189,12 +191,15 @@ def _standing(key: str, chance: float, weighed: Weighed) -> str:
     return "not known" if prior > 0.0 and abs(odds - began) < _UNMOVED else "unlikely"
 
 
-def _alike(explanations: tuple[Explanation, ...]) -> tuple[str, ...]:
-    """The troubles that the log does not tell from the likeliest."""
+def _alike(explanations: tuple[Explanation, ...], weighed: Weighed) -> tuple[str, ...]:
+    """What the readings do not tell from the likeliest, whatever is commoner."""
     top = explanations[0]
-    if top.probability >= LIKELY and top.key == HEALTHY:
+    if top.key == HEALTHY and top.probability >= LIKELY:
         return ()
-    near = [e.key for e in explanations if e.probability * _ALIKE >= top.probability]
+    least = fit_of(top.key, weighed) - np.log(_ALIKE)
+    near = [
+        e.key for e in explanations if e.probability >= _MATTERS and fit_of(e.key, weighed) >= least
+    ]
     return tuple(near) if len(near) > 1 else ()
 
 
@@ -206,7 +211,9 @@ def _sentence(
         named = "; ".join(
             f"{e.words} ({percent(e.probability)})" for e in explanations if e.key in alike
         )
-        text = f"What is logged does not tell these apart: {named}."
+        text = (
+            f"What is logged does not tell these apart; only how often each happens does: {named}."
+        )
     else:
         text = f"It looks like this: {top.words} ({percent(top.probability)})."
     if risk.either >= POSSIBLE and top.key not in ("souring", "dose_gas"):

@@ -122,5 +122,7 @@ CAUSES: Mapping[str, Cause] = MappingProxyType(
 MISREAD_SHARE = 0.01
 # How often a charge brings far fewer live microbes than its kind usually does, once a start.
 WEAK_SHARE = 0.10
-# Which of the explanations leave digestion itself untouched.
-OBSERVED_ONLY = (LEAK, AIR, RULER, STUCK)
+# A charge counts as weak below this share of the low end its record allows for, our choice.
+WEAK_BELOW = 0.6
+# What is no trouble: nothing is lost by waiting.
+NO_TROUBLE = (HEALTHY, SPENT)

@@ -36,6 +36,8 @@ MISFIT: Mapping[str, tuple[float, float]] = {
 }
 # From day to day and place to place a slurry's warmth swings by this much [K], our choice.
 _SWING_K = 1.0
+# A thermostat's habits are better known than the model's errors: shorter tails, our choice.
+_WARMTH_FREEDOM = 12.0
 _ALKALINITY_KG = 50.043
 # Share of the acids' ions that a titration down to pH 4.3 counts as alkalinity (pKa 4.8).
 _ACIDS_TITRATED = 0.74
@@ -125,6 +127,7 @@ def one_log(kind: str, read: Read, foreseen: Reals, slip: Reals | float = 0.0) -
 def _warmth_log(branch: Branch, seen: Newest) -> Reals:
     """How likely the thermometer's readings are beside the warmth a branch supposes."""
     read = seen.reads[WARMTH]
-    supposed = branch.warmth.expected_c[np.searchsorted(branch.run.day, read.day)]
-    log = read_log(read, supposed[None], branch.warmth.kept_k, _SWING_K)
+    at = np.searchsorted(branch.run.day, read.day)
+    supposed, kept = branch.warmth.expected_c[at], branch.warmth.kept_k[at]
+    log = read_log(read, supposed[None], kept, _SWING_K, freedom=_WARMTH_FREEDOM)
     return np.broadcast_to(log, (len(branch.lives),))

@@ -99,6 +99,11 @@ def _middle_and_spread(values: Reals, likely: Reals) -> tuple[Reals, Reals]:
     return middle, np.sqrt(np.maximum(likely @ (values - mean) ** 2, 0.0))
 
 
+def fit_of(key: str, weighed: Weighed) -> float:
+    """How well an explanation's likeliest worlds foresee all readings, natural log."""
+    return sum(_mean_logs(key, weighed).values())
+
+
 def severity_of(key: str, weighed: Weighed) -> str:
     """How bad, in words, in the likeliest worlds of an explanation; empty where they don't say."""
     by_words: dict[str, float] = {}
@@ -114,7 +119,7 @@ def _mean_logs(key: str, weighed: Weighed) -> Mapping[str, float]:
     worlds = weighed.worlds(key)
     if not worlds:
         block = weighed.blocks[0]
-        worlds = [(block, np.full(len(block.labels), 1.0 / len(block.labels)))]
+        worlds = ((block, np.full(len(block.labels), 1.0 / len(block.labels))),)
     for block, weight in worlds:
         mass += float(weight.sum())
         for kind in total:

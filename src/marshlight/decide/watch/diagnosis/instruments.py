@@ -22,16 +22,18 @@ from marshlight.process.model.kernel import Reals
 
 # How bad each may be: our choice, source `diagnosis_grid`.
 # Both go in like steps, so that neither fits better for being tried more finely.
-_LOST = (0.15, 0.25, 0.35, 0.45, 0.55, 0.65, 0.75, 0.85, 0.93, 1.0, 1.5)  # above 1 it sinks
+_LOST = (0.15, 0.25, 0.35, 0.45, 0.55, 0.65, 0.75, 0.85, 0.92, 0.97, 1.0, 1.5)  # above 1 it sinks
 _RULED = (0.1, 0.35, 0.45, 0.55, 0.65, 0.75, 0.85, 1.15, 1.25, 1.35, 1.5, 2.0, 2.54, 10.0)
 _PH_OFF = (-1.0, -0.6, -0.3, 0.3, 0.6, 1.0)
+# A hole lets by not quite the same share each day.
+_BREATHES = 0.03
 # A holder that jams lets most gas by, and now and then moves: share counted, and its scatter.
 _JAMMED = ((0.15, 0.1), (0.35, 0.35))
 # Nothing at all is so much likelier of a jammed holder than of gas that comes and goes, log odds.
 _STANDS_STILL = 2.3
 # One misread level may be off by two days' gas, one misread pH by one.
 _SLIP_DAYS, _SLIP_PH = 2.0, 1.0
-_MOST_STARTS = 8
+_MOST_STARTS = 12
 
 
 @dataclass(frozen=True)
@@ -132,8 +134,9 @@ def _lost(gas: Counted) -> Iterable[_Way]:
     for start in _onsets(gas.start_d):
         for lost in _LOST:
             words = f"about {100 * min(lost, 1.0):.0f} % of the gas lost from day {start:.0f} on"
-            factor = 1.0 - lost * _begun(gas, float(start))
-            yield _Way(LEAK, float(start), words, factor, none, none)
+            after = _begun(gas, float(start))
+            loose = _BREATHES * after
+            yield _Way(LEAK, float(start), words, 1.0 - lost * after, loose, none)
 
 
 def _jammed(gas: Counted, still: tuple[bool, ...]) -> Iterable[_Way]:

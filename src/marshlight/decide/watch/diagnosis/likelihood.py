@@ -11,15 +11,15 @@ from marshlight.measure.flame import FlameTest
 from marshlight.process.model.kernel import Reals
 
 # The size of the model's error is known only to a factor of about two: tails of five degrees of
-# freedom, our choice.
-FREEDOM = 5.0
+# freedom. That of the gas is calibrated with each life and needs less; both our choice.
+FREEDOM, GAS_FREEDOM = 5.0, 10.0
 # Where hardly any gas is foreseen the model is not exact either: a twentieth of the usual.
 _LEAST_SHARE = 0.05
 _FLAMES = {"none": "will_not_light", "dies": "lights_and_dies", "holds": "holds"}
 
 
-def tailed(square: Reals, log_determinant: Reals, count: int) -> Reals:
-    """Log density of a multivariate t of ``FREEDOM``, from a squared distance and log det scale.
+def tailed(square: Reals, log_determinant: Reals, count: int, freedom: float = FREEDOM) -> Reals:
+    """Log density of a multivariate t from a squared distance and the log determinant of its scale.
 
     Parameters
     ----------
@@ -29,6 +29,8 @@ def tailed(square: Reals, log_determinant: Reals, count: int) -> Reals:
         Natural logarithm of the scale matrix's determinant.
     count : int
         Number of readings.
+    freedom : float
+        Degrees of freedom, above 0.
 
     Returns
     -------
@@ -36,11 +38,11 @@ def tailed(square: Reals, log_determinant: Reals, count: int) -> Reals:
         Natural logarithm of the density.
     """
     constant = (
-        gammaln(0.5 * (FREEDOM + count))
-        - gammaln(0.5 * FREEDOM)
-        - 0.5 * count * np.log(FREEDOM * np.pi)
+        gammaln(0.5 * (freedom + count))
+        - gammaln(0.5 * freedom)
+        - 0.5 * count * np.log(freedom * np.pi)
     )
-    distance = 0.5 * (FREEDOM + count) * np.log1p(square / FREEDOM)
+    distance = 0.5 * (freedom + count) * np.log1p(square / freedom)
     return np.asarray(constant - 0.5 * log_determinant - distance, dtype=np.float64)
 
 
@@ -125,11 +127,17 @@ def gas_log(gas: Counted, foreseen: Reals, doubt: GasDoubt) -> Reals:
         wander = wander + gain * off
         wander_var = wander_var - gain * with_wander
         end, end_var, both = fresh / total * off, fresh - fresh**2 / total, -gain * fresh
-    return tailed(square, log_det, int((~gas.at_least).sum())) + beyond
+    seen = int((~gas.at_least).sum())
+    return tailed(square, log_det, seen, GAS_FREEDOM) + beyond
 
 
 def read_log(
-    read: Read, foreseen: Reals, misfit: Reals | float, slip: Reals | float = 0.0
+    read: Read,
+    foreseen: Reals,
+    misfit: Reals | float,
+    slip: Reals | float = 0.0,
+    *,
+    freedom: float = FREEDOM,
 ) -> Reals:
     """Log likelihood of readings, with one lasting offset of the model.
 
@@ -143,6 +151,8 @@ def read_log(
         Standard deviation of the lasting offset [unit of the reading], broadcast to foreseen.
     slip : array or float
         Standard deviation of a reading by itself gone wrong [unit of the reading].
+    freedom : float
+        Degrees of freedom of the tails, above 0.
 
     Returns
     -------
@@ -155,7 +165,7 @@ def read_log(
     along = (size * off / own).sum(axis=-1)
     shared = 1.0 + (size**2 / own).sum(axis=-1)
     square = (off**2 / own).sum(axis=-1) - along**2 / shared
-    return tailed(square, np.log(own).sum(axis=-1) + np.log(shared), len(read))
+    return tailed(square, np.log(own).sum(axis=-1) + np.log(shared), len(read), freedom)
 
 
 def flame_log(outcomes: tuple[str, ...], methane: Reals) -> Reals:

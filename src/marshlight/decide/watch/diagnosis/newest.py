@@ -23,7 +23,7 @@ from marshlight.process.model.kernel import Reals
 # Gas read more often is added up to stretches of most of a day: shorter ones say more about the
 # ruler than about the digester. Our choice.
 LEAST_STRETCH_D = 0.7
-MOST_STRETCHES = 20
+MOST_STRETCHES = 12
 
 
 @dataclass(frozen=True)

@@ -15,8 +15,8 @@ from marshlight.process.model.liquid import MODEL
 # they are at their best (source `gerardi_2003`).
 TOO_LOW_PH = 6.5
 _WORLDS = 64
-# Feeding "as now" repeats what was done over this long [d], our choice: two weekly rounds.
-_HABIT_D = 14.0
+# Feeding "as now" repeats the last week, or the last two where a week saw no feed; our choice.
+_HABIT_D = (7.0, 14.0)
 _STEP_D = 0.5
 # Gas "now" is that of the last days, a round of feeding or so.
 _LATELY_D = 3.0
@@ -111,7 +111,7 @@ def souring_risk(
 
 
 def as_lately(log: RunLog, days: float) -> tuple[Event, ...]:
-    """Feeds and draw-offs of the last two weeks again, over the coming days.
+    """Feeds and draw-offs of the last week again, over the coming days.
 
     Parameters
     ----------
@@ -123,19 +123,19 @@ def as_lately(log: RunLog, days: float) -> tuple[Event, ...]:
     Returns
     -------
     tuple of Event
-        Each as much later; nothing where it was not fed lately.
+        Each a week later (two, where the last week saw no feed); none where it was not fed lately.
     """
-    habit = [
-        event
-        for event in log.events
-        if isinstance(event, (Feed, DrawOff)) and event.day > log.today - _HABIT_D
-    ]
-    found: list[Event] = []
-    rounds = int(np.ceil(days / _HABIT_D))
-    for i in range(1, rounds + 1):
-        later = (replace(event, day=event.day + i * _HABIT_D) for event in habit)
-        found += [event for event in later if event.day <= log.today + days]
-    return tuple(found)
+    for span in _HABIT_D:
+        habit = [
+            event
+            for event in log.events
+            if isinstance(event, (Feed, DrawOff)) and event.day > log.today - span
+        ]
+        if any(isinstance(event, Feed) for event in habit):
+            rounds = range(1, int(np.ceil(days / span)) + 1)
+            again = (replace(e, day=e.day + i * span) for i in rounds for e in habit)
+            return tuple(event for event in again if event.day <= log.today + days)
+    return ()
 
 
 def _per_day(gas_m3: Reals) -> Reals:

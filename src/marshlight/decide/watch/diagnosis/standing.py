@@ -2,11 +2,11 @@
 
 from collections.abc import Sequence
 
-# How long before today the lives should stand, so that a trouble is not learned as a habit: our
-# choice, three or four looks of a keeper who looks every other day.
-HELD_BACK_D = 6.0
+# How long before today the lives should stand, so that a trouble is not learned as a habit, and
+# half its age of a young run: our choice, two or three looks of a keeper who looks every other day.
+HELD_BACK_D = 5.0
 # Older lives than this have strayed too far from the digester to judge its newest week.
-LONGEST_D = 24.0
+LONGEST_D = 16.0
 # While trouble is at least this likely, lives from before it began are kept to.
 SUSPECTED = 0.3
 
@@ -43,5 +43,5 @@ def stand_on(
         return None
     begun = today if suspected_since is None else min(suspected_since, today)
     fresh = [day for day in before if today - day <= LONGEST_D] or [max(before)]
-    far = [day for day in fresh if day <= begun - HELD_BACK_D]
+    far = [day for day in fresh if day <= begun - min(HELD_BACK_D, 0.5 * begun)]
     return max(far) if far else min(fresh)

@@ -6,13 +6,16 @@ from numpy.typing import NDArray
 from marshlight.decide.watch.calibration import RunLog
 from marshlight.decide.watch.diagnosis.branches import FOOD, Branch
 from marshlight.decide.watch.diagnosis.explanations import (
+    AIR,
     AMMONIA,
     COLD,
     DOSE_GAS,
     HEALTHY,
+    RULER,
     SOURING,
     SPENT,
     WEAK,
+    WEAK_BELOW,
 )
 from marshlight.decide.watch.diagnosis.newest import Newest
 from marshlight.process import temperature_factor
@@ -26,6 +29,8 @@ SOUR_PH, LOW_PH, SOUR_ACIDS = 6.5, 6.8, 3.0  # pH, pH, kg/m3 as acetic
 # Ammonia counts as the trouble when it takes more than half of the acid eaters' pace and acids
 # gather behind it; our choice.
 _AMMONIA_PACE, _AMMONIA_ACIDS = 0.45, 2.0
+# Acids that are being eaten up are a start, not a trouble: over three days they must not fall.
+_GATHER_D, _LEAST_RISE = 3.0, 0.97
 # Cold: three quarters of the pace at its usual warmth, our choice.
 _COLD_PACE = 0.75
 # Spent: less than a twentieth of the methane so far still to come, our choice.
@@ -66,12 +71,49 @@ def labels_of(base: Branch, log: RunLog, seen: Newest, undosed: Reals | None) ->
     pace = _mean_pace(base)
     if pace < _COLD_PACE:
         named[:] = COLD
-    ph, acids = run["pH"][:, -1], run.acids_kg_m3[:, -1]
-    checked = (run["I_nh3"][:, -1] < _AMMONIA_PACE) & (acids > _AMMONIA_ACIDS)
+    checked = (run["I_nh3"][:, -1] < _AMMONIA_PACE) & _gathers(base, _AMMONIA_ACIDS)
     named[checked] = AMMONIA
-    sour = (ph < SOUR_PH) | ((acids > SOUR_ACIDS) & (ph < LOW_PH))
-    named[sour] = SOURING
+    named[is_sour(base)] = SOURING
     named[_dose_gas(base, log, undosed)] = DOSE_GAS
+    return named
+
+
+def is_sour(branch: Branch) -> NDArray[np.bool_]:
+    """Lives that stand sour today, or are well on their way there."""
+    ph = branch.run["pH"][:, -1]
+    return np.asarray((ph < SOUR_PH) | ((ph < LOW_PH) & _gathers(branch, SOUR_ACIDS)))
+
+
+def _gathers(branch: Branch, least: float) -> NDArray[np.bool_]:
+    """More acids than so much [kg/m3], and not on their way down."""
+    run = branch.run
+    back = int(np.searchsorted(run.day, max(run.day[-1] - _GATHER_D, run.day[0])))
+    acids = run.acids_kg_m3
+    return np.asarray((acids[:, -1] > least) & (acids[:, -1] > _LEAST_RISE * acids[:, back]))
+
+
+def labels_under(branch: Branch) -> Labels:
+    """Name each life of a supposed trouble of digestion by what it came to.
+
+    Parameters
+    ----------
+    branch : Branch
+        Lives run on with the trouble.
+
+    Returns
+    -------
+    array of str
+        Mostly the trouble's own name. A life that soured under it counts as souring, unless cold or
+        air is the cause; food nobody wrote down that did no harm is no trouble.
+    """
+    named = np.full(len(branch.lives), branch.key, dtype="<U16")
+    if branch.key in (COLD, AIR, RULER):
+        return named
+    if branch.key == SOURING:
+        named[:] = np.where(_gathers(branch, _AMMONIA_ACIDS), SOURING, HEALTHY)
+    if branch.key == AMMONIA:
+        named[branch.run["I_nh3"][:, -1] > _AMMONIA_PACE] = HEALTHY
+    named[is_sour(branch)] = SOURING
     return named
 
 
@@ -98,7 +140,7 @@ def _weak(base: Branch, log: RunLog) -> NDArray[np.bool_]:
     """Fewer live cells in the charge than its record allows for, early in a run."""
     if log.today > _YOUNG_D:
         return np.zeros(len(base.lives), bool)
-    return np.asarray(base.lives.of("cells") < log.lively[0])
+    return np.asarray(base.lives.of("cells") < WEAK_BELOW * log.lively[0])
 
 
 def _dose_gas(base: Branch, log: RunLog, undosed: Reals | None) -> NDArray[np.bool_]:

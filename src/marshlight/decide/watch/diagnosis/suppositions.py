@@ -22,13 +22,16 @@ from marshlight.decide.watch.diagnosis.explanations import (
     AIR,
     AMMONIA,
     COLD,
+    HEALTHY,
     LAYER,
     RULER,
     SOURING,
     SPENT,
     WEAK,
+    WEAK_BELOW,
 )
 from marshlight.decide.watch.diagnosis.newest import Newest
+from marshlight.decide.watch.diagnosis.states import Labels, labels_under
 from marshlight.errors import FitError
 from marshlight.process.model import Event, SetTemperature
 from marshlight.process.model.kernel import Reals, layout
@@ -42,15 +45,17 @@ _COOLED_K = (5.0, 12.0)
 _COOLING_D = 1.5
 _REACHED = (0.65, 0.3)  # share of the solids still reached under a layer
 _RELEASE = 0.2  # gas leaves an unmixed liquid this much more slowly
-_AIR_OF_LIQUID = (0.08, 0.35)  # air drawn in a day, of the liquid's volume
+_AIR_OF_LIQUID = (0.06, 0.18, 0.45)  # air drawn in a day, of the liquid's volume
 _UNLOGGED_FEED = 12.0  # easy food nobody wrote down [kg COD/m3]
 _VIGOUR_LEFT = 0.25  # of the acid eaters' pace, after something they do not bear
 _NITROGEN = 2.5  # ammonia nitrogen nobody wrote down [kg N/m3]
-_FOOD_LEFT = 0.15  # of the food thought to be there
+_FOOD_LEFT = (0.5, 0.2)  # of the food thought to be there
 _LIVE_CELLS = (0.3, 0.1, 0.03)  # of the microbes thought to be in the charge
+_START_D = 10.0  # lives calibrated later than this know how many microbes there were
 # A thermometer that is off may show anything within some ten kelvin; less than the second of
 # these does not call for one.
 _OFF_K, _LEAST_OFF_K = 12.0, 2.0
+_AS_READ = 6.0  # weight of cold as read beside each guessed cooling
 
 Change = Callable[[Reals, Reals], None]
 
@@ -60,7 +65,7 @@ class Supposition:
     """A trouble to be tried: its explanation, start [d], words, and how to run lives with it.
 
     ``share`` is its part of the explanation's prior; ``follow`` takes how many lives to run and
-    gives None where they cannot be run.
+    gives None where they cannot be run. ``label`` names what a life comes to under it.
     """
 
     key: str
@@ -68,6 +73,7 @@ class Supposition:
     severity: str
     share: float
     follow: Callable[[int], Branch | None]
+    label: Callable[[Branch], Labels]
 
 
 def suppositions(base: Branch, log: RunLog, seen: Newest) -> list[Supposition]:
@@ -90,11 +96,23 @@ def suppositions(base: Branch, log: RunLog, seen: Newest) -> list[Supposition]:
     found = [*_other_warmth(base, log, seen)]
     for key, severity, change, start in _changes(seen, starts_in(seen)):
         follow = _changed(base, log, key=key, change=change, start=start)
-        found.append(Supposition(key, start, severity, 1.0, follow))
-    counts: dict[str, int] = {}
+        found.append(Supposition(key, start, severity, 1.0, follow, labels_under))
+    if seen.since <= _START_D:
+        found += _few_microbes(base, log, seen.since)
+    whole: dict[str, float] = {}
     for one in found:
-        counts[one.key] = counts.get(one.key, 0) + 1
-    return [replace(one, share=1.0 / counts[one.key]) for one in found]
+        whole[one.key] = whole.get(one.key, 0.0) + one.share
+    return [replace(one, share=one.share / whole[one.key]) for one in found]
+
+
+def _weak_enough(log: RunLog, alive: float) -> Callable[[Branch], Labels]:
+    """Few microbes within what the record allows for are no trouble."""
+
+    def label(branch: Branch) -> Labels:
+        weak = alive * branch.lives.of("cells") < WEAK_BELOW * log.lively[0]
+        return np.where(weak, WEAK, HEALTHY).astype("<U16")
+
+    return label
 
 
 def _other_warmth(base: Branch, log: RunLog, seen: Newest) -> Iterable[Supposition]:
@@ -107,8 +125,17 @@ def _other_warmth(base: Branch, log: RunLog, seen: Newest) -> Iterable[Suppositi
     off = float(np.max(np.abs(base.warmth.celsius - before), initial=0.0))
     if off > _LEAST_OFF_K:
         words = f"the thermometer is off by {off:.0f} K"
-        held = _warmed(RULER, base, log, events=others, warm=Warmth(before, before, _OFF_K))
-        yield Supposition(RULER, seen.since, words, 1.0, held)
+        begins = int(np.argmax(np.abs(base.warmth.celsius - before) > _LEAST_OFF_K))
+        shown = np.where(np.arange(days.size) >= begins, _OFF_K, base.warmth.kept_k)
+        held = _warmed(RULER, base, log, events=others, warm=Warmth(before, before, shown))
+        yield Supposition(RULER, float(days[begins]), words, 1.0, held, labels_under)
+        if float(np.mean(base.warmth.celsius[begins:] - before[begins:])) < 0.0:
+            # As cold as the thermometer shows: as likely as all the guessed coolings together.
+            read = Warmth(base.warmth.celsius, before, shown)
+            events = _half_a_reading_earlier(log, seen)
+            follow = _warmed(COLD, base, log, events=events, warm=read)
+            words = f"up to {off:.0f} K colder than before, as read"
+            yield Supposition(COLD, float(days[begins]), words, _AS_READ, follow, labels_under)
     now = float(before[0])
     room = now - _COOLED_K[0] if log.room_c is None else log.room_c
     for start in starts_in(seen):
@@ -119,9 +146,24 @@ def _other_warmth(base: Branch, log: RunLog, seen: Newest) -> Iterable[Suppositi
             falling = now - _cooled(ends + 0.25 - start, fall)
             steps = tuple(map(SetTemperature, ends.tolist(), falling.tolist()))
             celsius = before - _cooled(np.maximum(days - start, 0.0), fall)
-            warm = Warmth(celsius, celsius, KEPT_K)
+            warm = Warmth(celsius, celsius, np.full(days.shape, KEPT_K))
             follow = _warmed(COLD, base, log, events=(*others, *steps), warm=warm)
-            yield Supposition(COLD, float(start), f"{fall:.0f} K colder than before", 1.0, follow)
+            words = f"{fall:.0f} K colder than before"
+            yield Supposition(COLD, float(start), words, 1.0, follow, labels_under)
+
+
+def _half_a_reading_earlier(log: RunLog, seen: Newest) -> tuple[Event, ...]:
+    """The log's events with each change of warmth set midway to the reading before it."""
+    read = [] if log.slurry_c is None else sorted(log.slurry_c.day.tolist())
+    found: list[Event] = []
+    for event in newest_events(log, seen.since):
+        if isinstance(event, SetTemperature):
+            before = max((day for day in read if day < event.day - 1e-9), default=event.day)
+            midway = max(0.5 * (before + event.day), seen.since)
+            found.append(SetTemperature(midway, event.celsius))
+        else:
+            found.append(event)
+    return tuple(found)
 
 
 def _cooled(after: Reals, fall: float) -> Reals:
@@ -183,13 +225,19 @@ def _changes(seen: Newest, starts: Reals) -> Iterable[tuple[str, str, Change, fl
         words = f"about {_NITROGEN:g} kg/m3 of ammonia nitrogen more than is logged"
         kmol = _NITROGEN / NITROGEN_KG_PER_KMOL
         yield AMMONIA, words, _more(("inorganic_nitrogen", "inorganic_carbon"), kmol), start
-        words = f"about {100 * _FOOD_LEFT:.0f} % of the food left that was thought to be there"
-        yield SPENT, words, _less(FOOD, _FOOD_LEFT), start
-    if seen.since < 0.5:
-        cells = [name for name in layout(MODEL).liquid if name.startswith("x_")]
-        for alive in _LIVE_CELLS:
-            words = f"about {100 * alive:.0f} % of the microbes it should have had"
-            yield WEAK, words, _less(cells, alive), seen.since
+    # Food does not vanish on a day: there was less of it all along than the lives have it.
+    for left in _FOOD_LEFT:
+        words = f"about {100 * left:.0f} % of the food left that was thought to be there"
+        yield SPENT, words, _less(FOOD, left), seen.since
+
+
+def _few_microbes(base: Branch, log: RunLog, since: float) -> Iterable[Supposition]:
+    """Fewer live microbes all along than the lives have it."""
+    cells = [name for name in layout(MODEL).liquid if name.startswith("x_")]
+    for alive in _LIVE_CELLS:
+        words = f"about {100 * alive:.0f} % of the microbes it should have had"
+        follow = _changed(base, log, key=WEAK, change=_less(cells, alive), start=since)
+        yield Supposition(WEAK, since, words, 1.0, follow, _weak_enough(log, alive))
 
 
 def _layer(reached: float) -> Change:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -29,6 +30,9 @@ _RULER_SHARES: Mapping[str, float] = {GAS: 0.4, PH: 0.4}
 _THERMOMETER_SHARE = 0.2
 # Lives a trouble is tried with at first, and those it is run with where it comes to this much.
 _GLANCE, _LOOK, _WORTH_A_RUN = 8, 40, 0.004
+# So many lives must have a say; the shares of the readings' weight that are tried.
+_HAVE_A_SAY = 6.0
+_COUNTED = (1.0, 0.7, 0.5, 0.35, 0.25, 0.17, 0.12, 0.08, 0.05)
 # However many troubles are listed, health keeps this much of the prior.
 _LEAST_HEALTHY = 0.2
 
@@ -47,22 +51,37 @@ class Block:
 
 @dataclass(frozen=True)
 class Weighed:
-    """All worlds, their weights adding to 1; ``prior`` is what each explanation began with."""
+    """All worlds, their weights adding to 1; ``prior`` is what each explanation began with.
+
+    ``counted`` is the share of their weight that the readings were given.
+    """
 
     seen: Newest
     base: Branch
     shown: Shown
     blocks: tuple[Block, ...]
     prior: Mapping[str, float]
+    counted: float
 
     def probability(self, key: str) -> float:
         """Probability of one explanation."""
-        return float(sum(block.weight[block.labels == key].sum() for block in self.blocks))
+        return sum(float(weight.sum()) for _, weight in self.worlds(key))
 
-    def worlds(self, key: str) -> list[tuple[Block, Reals]]:
+    def worlds(self, key: str) -> tuple[tuple[Block, Reals], ...]:
         """Blocks that hold an explanation, with the weights of its worlds."""
-        found = ((b, np.where(b.labels == key, b.weight, 0.0)) for b in self.blocks)
-        return [(block, weight) for block, weight in found if weight.sum() > 0.0]
+        return self._by_key.get(key, ())
+
+    @cached_property
+    def _by_key(self) -> Mapping[str, tuple[tuple[Block, Reals], ...]]:
+        found: dict[str, list[tuple[Block, Reals]]] = {}
+        for block in self.blocks:
+            keys = np.unique(block.labels)
+            for key in map(str, keys):
+                alone = len(keys) == 1
+                weight = block.weight if alone else np.where(block.labels == key, block.weight, 0.0)
+                if weight.any():
+                    found.setdefault(key, []).append((block, weight))
+        return {key: tuple(blocks) for key, blocks in found.items()}
 
 
 def weigh(lives: Lives, log: RunLog) -> Weighed:
@@ -129,11 +148,10 @@ def _part(one: Supposition, members: int, seen: Newest) -> _Part | None:
     branch = one.follow(members)
     if branch is None:
         return None
-    same = np.full(len(branch.lives), one.key, dtype="<U16")
     share = one.share * (_THERMOMETER_SHARE if one.key == RULER else 1.0)
     chance = share * onset_chance(one.key, seen.today - seen.since)
     logs = logs_of(branch, shown_in(branch, seen), seen)
-    return _Part(same, one.start, one.severity, branch, logs, chance)
+    return _Part(one.label(branch), one.start, one.severity, branch, logs, chance)
 
 
 def _instrument_parts(known: _Known) -> Iterable[_Part]:
@@ -161,19 +179,44 @@ def _weighed(known: _Known, parts: Sequence[_Part]) -> Weighed:
     rest = max(1.0 - sum(part.chance for part in parts), _LEAST_HEALTHY)
     as_it_is = _Part(known.labels, known.seen.since, "", known.base, known.logs, rest)
     every = [as_it_is, *parts]
-    logs = [
-        np.log(part.chance / len(part.labels)) + sum(part.logs.values(), np.zeros(len(part.labels)))
-        for part in every
-    ]
-    top = max(float(log.max()) for log in logs)
-    total = sum(float(np.exp(log - top).sum()) for log in logs)
+    begun = [np.full(len(p.labels), np.log(p.chance / len(p.labels))) for p in every]
+    read = [sum(p.logs.values(), np.zeros(len(p.labels))) for p in every]
+    counted = _counted_for(begun, read)
+    weights = _normed([b + counted * r for b, r in zip(begun, read, strict=True)])
     blocks = tuple(
-        Block(p.labels, p.start, p.severity, p.branch, p.logs, np.exp(log - top) / total)
-        for p, log in zip(every, logs, strict=True)
+        Block(p.labels, p.start, p.severity, p.branch, p.logs, weight)
+        for p, weight in zip(every, weights, strict=True)
     )
     prior = dict.fromkeys(CAUSES, 0.0)
     whole = sum(part.chance for part in every)
     for part in every:
         for key in np.unique(part.labels):
             prior[str(key)] += part.chance / whole * float(np.mean(part.labels == key))
-    return Weighed(known.seen, known.base, known.shown, blocks, prior)
+    return Weighed(known.seen, known.base, known.shown, blocks, prior, counted)
+
+
+def _normed(logs: Sequence[Reals]) -> list[Reals]:
+    top = max(float(log.max()) for log in logs)
+    found = [np.exp(log - top) for log in logs]
+    total = sum(float(weight.sum()) for weight in found)
+    return [weight / total for weight in found]
+
+
+def _counted_for(begun: Sequence[Reals], read: Sequence[Reals]) -> float:
+    """How much of their weight the readings may have, 0 to 1.
+
+    A handful of lives cannot follow dense readings closely: the one that happens to lie nearest
+    would decide, and any trouble that moves it a little nearer would look proven. Then all
+    readings count for less, until several lives have a say.
+    """
+
+    def say(counted: float) -> float:
+        total = np.zeros(max(len(r) for r in read))
+        for weight in _normed([b + counted * r for b, r in zip(begun, read, strict=True)]):
+            total[: len(weight)] += weight
+        return float(1.0 / np.sum(total**2))
+
+    for counted in _COUNTED:
+        if say(counted) >= _HAVE_A_SAY:
+            return counted
+    return _COUNTED[-1]
