@@ -148,7 +148,7 @@ def analyse(run: Run) -> Analysis:
 
 
 def _analyse(records: RunRecords, *, seed: str) -> Analysis:
-    return whole(records, work_out(records, seed=seed))
+    return whole(records, latest_readings(records.run), work_out(records, seed=seed))
 
 
 def work_out(records: RunRecords, *, seed: str) -> WorkedOut:
@@ -168,11 +168,11 @@ def work_out(records: RunRecords, *, seed: str) -> WorkedOut:
     return WorkedOut(_slurry_now(records), ledger, why_no_ledger, methane, recipe, foreseen)
 
 
-def whole(records: RunRecords, worked: WorkedOut) -> Analysis:
+def whole(records: RunRecords, latest: dict[str, Reading], worked: WorkedOut) -> Analysis:
     """Join what was worked out with the log it came from."""
     return Analysis(
         records,
-        _latest(records.run),
+        latest,
         worked.slurry_m3,
         worked.ledger,
         worked.ledger_why_not,
@@ -182,7 +182,7 @@ def whole(records: RunRecords, worked: WorkedOut) -> Analysis:
     )
 
 
-def _latest(run: Run) -> dict[str, Reading]:
+def latest_readings(run: Run) -> dict[str, Reading]:
     """Read the newest reading of each kind, one small query per kind that was read."""
     current = Reading.objects.current().filter(run=run)
     kinds = current.order_by().values_list("kind", flat=True).distinct()

@@ -36,6 +36,7 @@ class FleetLine:
     name: str
     state: State
     next_step: str
+    ahead: str
     urgent: bool
     first: bool
     where: str
@@ -225,6 +226,7 @@ def _line(run: Run, now: datetime) -> FleetLine:
         name=run.name,
         state=State(NOT_WORKED_OUT if found is None else found.state),
         next_step=in_reader_units(str(step), system) if found is None or said else "",
+        ahead=str(said.get("ahead", "")),
         urgent=bool(said.get("urgent")),
         first=found is not None and found.rank < FIRST_VISITS,
         where=f"{run.vessel.name}, {run.site.name}",

@@ -7,6 +7,7 @@ from django.utils import timezone
 from marshlight.answers.analysis import Analysis, revision
 from marshlight.answers.assessment import Assessed, assess_run
 from marshlight.answers.lately import Lately, gas_lately
+from marshlight.answers.outlook import outlook_ready
 from marshlight.answers.state import State
 from marshlight.notebook.models import Event, Finding, LogRecord, Person, Reading, Run
 
@@ -79,7 +80,7 @@ def keep_finding(
             "state": assessed.state.word,
             "keeper": _last_writer(run),
             "read_at": newest,
-            "said": _said(assessed, gas_lately(analysis), urgent=urgent),
+            "said": {**_said(assessed, gas_lately(analysis), urgent=urgent), "ahead": _ahead(run)},
             "trouble": "",
         },
     )
@@ -114,6 +115,14 @@ def _said(assessed: Assessed, lately: Lately, *, urgent: bool) -> dict[str, obje
         "low_m3_per_d": lately.expected_low,
         "high_m3_per_d": lately.expected_high,
     }
+
+
+def _ahead(run: Run) -> str:
+    """Give what the process model says of the days ahead, where it has seen the whole log."""
+    found = outlook_ready(run, system=run.site.units)
+    if found is None or not found.fresh or found.outlook.why_not:
+        return ""
+    return found.outlook.sentence
 
 
 def _last_writer(run: Run) -> Person | None:

@@ -41,13 +41,13 @@ def lives_of_run(run: Run, *, now: datetime, analysis: Analysis | None = None) -
     RunLives
         Never older than the newest record; a new reading starts from the fit before it.
     """
-    name = _name(run)
+    name = lives_name(run)
     with one_at_a_time(name):
         state = revision(run)
         found: RunLives | None = kept(name, state)
         if found is None:
             earlier = latest(name)
-            found = _fit(
+            found = fit_lives(
                 analyse(run) if analysis is None else analysis,
                 None if earlier is None else earlier[1],
                 now=now,
@@ -59,15 +59,31 @@ def lives_of_run(run: Run, *, now: datetime, analysis: Analysis | None = None) -
 
 def lives_ready(run: Run) -> tuple[RunLives, bool] | None:
     """Give the newest fit there is, and whether it has seen the newest record; never waits."""
-    found = latest(_name(run))
+    found = latest(lives_name(run))
     return None if found is None else (found[1], found[0] == revision(run))
 
 
-def _name(run: Run) -> str:
+def lives_name(run: Run) -> str:
+    """Give the name that a run's lives are kept under."""
     return f"lives-{run.pk}"
 
 
-def _fit(analysis: Analysis, earlier: RunLives | None, *, now: datetime, seed: str) -> RunLives:
+def fit_lives(
+    analysis: Analysis, earlier: RunLives | None, *, now: datetime, seed: str
+) -> RunLives:
+    """Fit the process model to a log, here or on a worker: no database is asked.
+
+    Parameters
+    ----------
+    analysis : Analysis
+        What the engine makes of the log.
+    earlier : RunLives or None
+        The fit to a shorter log, to start from.
+    now : datetime
+        The moment of asking; for a run that ended, its end counts.
+    seed : str
+        Any text that belongs to the run.
+    """
     run = analysis.records.run
     until = now if run.ended_at is None else min(run.ended_at, now)
     rng = np.random.default_rng(int(hashlib.sha256(seed.encode()).hexdigest()[:12], 16))

@@ -16,12 +16,15 @@ from typing import Any
 
 from django.db.models import F
 
-from marshlight.answers.analysis import ready, revision, whole
+from marshlight.answers.analysis import latest_readings, ready, revision
 from marshlight.answers.fleet_finding import keep_failure, keep_finding
-from marshlight.answers.keeping import keep
-from marshlight.answers.nightly_parcel import Parcel, Returned, work_out_parcel
+from marshlight.answers.keeping import keep, latest
+from marshlight.answers.lives import lives_name
+from marshlight.answers.nightly_parcel import Job, Made, Parcel, Returned, work_out_parcel
+from marshlight.answers.outlook import outlook_name
+from marshlight.answers.timeline import event_marks
 from marshlight.errors import MarshlightError
-from marshlight.notebook.bridge import RunRecords, run_facts
+from marshlight.notebook.bridge import run_facts
 from marshlight.notebook.models import Run
 
 # What was worked out this long ago is still tonight's; our choice.
@@ -49,14 +52,10 @@ class Failed:
 
 @dataclass(frozen=True)
 class NightlyReport:
-    """What came of an update.
-
-    ``already`` were fresh; ``looked_at`` had nothing new in their log and were only assessed anew.
-    """
+    """What came of an update; ``already`` were fresh when it began."""
 
     going: int
     already: int
-    looked_at: int
     worked_out: int
     failed: tuple[Failed, ...]
     left: int
@@ -67,8 +66,7 @@ class NightlyReport:
     @property
     def sentence(self) -> str:
         """Say it in one sentence."""
-        made = self.worked_out + self.looked_at
-        words = f"{made} of {self.going} runs brought up to date in {self.took_s:.0f} s"
+        words = f"{self.worked_out} of {self.going} runs brought up to date in {self.took_s:.0f} s"
         words += f", {self.already} were so already" if self.already else ""
         words += f", {len(self.failed)} failed" if self.failed else ""
         return f"{words}, {self.left} left for the next start." if self.left else f"{words}."
@@ -80,7 +78,6 @@ class _Sent:
 
     run: Run
     state: str
-    records: RunRecords
 
 
 class _PlaceBroke(Exception):
@@ -93,6 +90,7 @@ class _Round:
 
     now: datetime
     again: bool
+    by_model: bool
     waiting: deque[Any]
     going: int
     progress: Progress | None
@@ -102,7 +100,6 @@ class _Round:
     failed: list[Failed] = field(default_factory=list)
     lone_deaths: "Counter[Any]" = field(default_factory=Counter)
     already: int = 0
-    looked_at: int = 0
     worked_out: int = 0
     breakdowns: int = 0
     alone: bool = False
@@ -110,7 +107,7 @@ class _Round:
 
     @property
     def done(self) -> int:
-        return self.already + self.looked_at + self.worked_out + len(self.failed)
+        return self.already + self.worked_out + len(self.failed)
 
     def tell(self, what: str) -> None:
         if self.progress is not None:
@@ -128,40 +125,45 @@ class _Round:
             self._send(queue.popleft(), executor)
 
     def _send(self, key: Any, executor: Any) -> None:
-        run = Run.objects.select_related("site", "vessel", "holder", "heater", "finding")
-        found = run.get(pk=key)
+        whole = Run.objects.select_related("site", "vessel", "holder", "heater", "finding")
+        run = whole.get(pk=key)
+        state = revision(run)
+        if not self.again and self._is_fresh(run, state):
+            self.already += 1
+            self.tell(run.name)
+            return
         try:
-            sent = self._prepared(found)
+            parcel = Parcel(str(run.pk), pickle.dumps(self._job(run)))
         except Exception as error:
-            self._fail(found, str(error))
+            self._fail(run, str(error))
             return
-        if sent is None:
-            return
-        parcel = Parcel(str(found.pk), pickle.dumps(sent.records))
         try:
             future = executor.submit(work_out_parcel, parcel)
         except (BrokenExecutor, RuntimeError) as error:
             self.waiting.appendleft(key)
             raise _PlaceBroke from error
-        self.under_way[future] = sent
+        self.under_way[future] = _Sent(run, state)
 
-    def _prepared(self, run: Run) -> _Sent | None:
-        """Read a run's log; None where its result is fresh or needs no engine."""
-        state = revision(run)
+    def _is_fresh(self, run: Run, state: str) -> bool:
         finding = getattr(run, "finding", None)
-        if finding is not None and not self.again:
-            recent = finding.worked_at > self.now - FRESH_FOR
-            if recent and finding.rests_on == state and not finding.trouble:
-                self.already += 1
-                self.tell(run.name)
-                return None
+        if finding is None or finding.trouble or finding.rests_on != state:
+            return False
+        return bool(finding.worked_at > self.now - FRESH_FOR)
+
+    def _job(self, run: Run) -> Job:
+        """Read all that a worker needs from the notebook."""
         analysis = None if self.again else ready(run)
-        if analysis is not None:
-            keep_finding(run, analysis, self.now, rests_on=state)
-            self.looked_at += 1
-            self.tell(run.name)
-            return None
-        return _Sent(run, state, run_facts(run))
+        earlier = latest(lives_name(run)) if self.by_model else None
+        return Job(
+            records=run_facts(run) if analysis is None else None,
+            latest=latest_readings(run) if analysis is None else None,
+            analysis=analysis,
+            earlier=None if earlier is None else earlier[1],
+            marks=event_marks(run, system=run.site.units),
+            now=self.now,
+            system=run.site.units,
+            by_model=self.by_model,
+        )
 
     def take(self, future: Future[Returned]) -> None:
         """Keep what came back of one run."""
@@ -173,18 +175,23 @@ class _Round:
         except Exception as error:  # a cluster gives up on what killed several of its workers
             returned = Returned(why_not=f"its workers died: {error}")
         del self.under_way[future]
-        if returned.why_not:
-            self._fail(sent.run, returned.why_not)
-            return
         try:
-            analysis = whole(sent.records, pickle.loads(returned.worked))
-            keep(str(sent.run.pk), sent.state, analysis)
-            keep_finding(sent.run, analysis, self.now, rests_on=sent.state, took_s=returned.took_s)
+            if returned.why_not:
+                raise MarshlightError(returned.why_not)
+            self._keep(sent, pickle.loads(returned.made), returned.took_s)
         except MarshlightError as error:
             self._fail(sent.run, str(error))
             return
         self.worked_out += 1
         self.tell(sent.run.name)
+
+    def _keep(self, sent: _Sent, made: Made, took_s: float) -> None:
+        run, state = sent.run, sent.state
+        keep(str(run.pk), state, made.analysis)
+        if made.lives is not None:
+            keep(lives_name(run), state, made.lives)
+            keep(outlook_name(run, run.site.units), state, made.outlook)
+        keep_finding(run, made.analysis, self.now, rests_on=state, took_s=took_s)
 
     def _fail(self, run: Run, why: str) -> None:
         keep_failure(run, why)
@@ -222,6 +229,7 @@ def nightly(
     *,
     place: Place,
     again: bool = False,
+    by_model: bool = True,
     progress: Progress | None = None,
     cancelled: Callable[[], bool] | None = None,
 ) -> NightlyReport:
@@ -235,6 +243,8 @@ def nightly(
         Opens where runs are worked out: gives a context with an executor, anew after a breakdown.
     again : bool
         Work everything out, however fresh it is.
+    by_model : bool
+        Whether the process model is fitted to each log and run on for the days ahead.
     progress : callable, optional
         Told runs done, runs in all, and the name of the newest.
     cancelled : callable, optional
@@ -253,7 +263,7 @@ def nightly(
     began = monotonic()
     oldest_first = going_runs().order_by(F("finding__worked_at").asc(nulls_first=True), "name")
     keys = deque(oldest_first.values_list("pk", flat=True))
-    round_ = _Round(now, again, keys, len(keys), progress)
+    round_ = _Round(now, again, by_model, keys, len(keys), progress)
     in_vain = 0
     while True:
         before = round_.done
@@ -273,7 +283,6 @@ def nightly(
     return NightlyReport(
         going=round_.going,
         already=round_.already,
-        looked_at=round_.looked_at,
         worked_out=round_.worked_out,
         failed=tuple(round_.failed),
         left=round_.going - round_.done,

@@ -7,35 +7,65 @@ another machine, where Django has yet to be told what a run is.
 import pickle
 import threading
 from dataclasses import dataclass
+from datetime import datetime
 from time import perf_counter
+from typing import Any
 
 _lock = threading.Lock()
 
 
 @dataclass(frozen=True)
-class Parcel:
-    """One run's log on its way to a worker."""
+class Job:
+    """What is to be worked out of one run, and all that it takes.
 
-    seed: str
-    records: bytes
+    ``analysis`` is None unless the log has not changed since it was made; then ``records`` and
+    ``latest`` are what it is made from. ``earlier`` are the lives found last, ``marks`` the events
+    for the charts. Without ``by_model`` the process model is left out.
+    """
+
+    records: Any
+    latest: Any
+    analysis: Any
+    earlier: Any
+    marks: Any
+    now: datetime
+    system: str
+    by_model: bool
+
+
+@dataclass(frozen=True)
+class Parcel:
+    """A job on its way to a worker, with the run's key."""
+
+    key: str
+    job: bytes
+
+
+@dataclass(frozen=True)
+class Made:
+    """What was worked out; ``lives`` and ``outlook`` are None where the model was left out."""
+
+    analysis: Any
+    lives: Any
+    outlook: Any
 
 
 @dataclass(frozen=True)
 class Returned:
-    """What came back: what was worked out, or why it could not be."""
+    """What came back: a pickled `Made`, or why there is none."""
 
-    worked: bytes = b""
+    made: bytes = b""
     why_not: str = ""
     took_s: float = 0.0
 
 
 def work_out_parcel(parcel: Parcel) -> Returned:
-    """Work out the engine's part of one run's analysis.
+    """Work out one run: its analysis, its lives and what lies ahead.
 
     Parameters
     ----------
     parcel : Parcel
-        The log.
+        The job.
 
     Returns
     -------
@@ -45,16 +75,29 @@ def work_out_parcel(parcel: Parcel) -> Returned:
     began = perf_counter()
     try:
         _know_the_notebook()
-        from marshlight.answers.analysis import work_out
-
-        worked = work_out(pickle.loads(parcel.records), seed=parcel.seed)
-        return Returned(pickle.dumps(worked), took_s=perf_counter() - began)
+        made = _made(pickle.loads(parcel.job), parcel.key)
+        return Returned(pickle.dumps(made), took_s=perf_counter() - began)
     except Exception as error:
         from marshlight.errors import MarshlightError
 
         known = isinstance(error, MarshlightError)
         why = str(error) if known else f"a defect of marshlight: {error!r}"
         return Returned(why_not=why, took_s=perf_counter() - began)
+
+
+def _made(job: Job, key: str) -> Made:
+    from marshlight.answers.analysis import whole, work_out
+    from marshlight.answers.lives import fit_lives
+    from marshlight.answers.outlook import goes_on, outlook_from
+
+    analysis = job.analysis
+    if analysis is None:
+        analysis = whole(job.records, job.latest, work_out(job.records, seed=key))
+    if not job.by_model or not goes_on(analysis.records.run, job.now):
+        return Made(analysis, None, None)
+    lives = fit_lives(analysis, job.earlier, now=job.now, seed=f"lives-{key}")
+    outlook = outlook_from(analysis, lives, marks=job.marks, now=job.now, system=job.system)
+    return Made(analysis, lives, outlook)
 
 
 def _know_the_notebook() -> None:

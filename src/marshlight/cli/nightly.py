@@ -17,6 +17,10 @@ def bring_up_to_date(
     again: Annotated[
         bool, typer.Option("--again", help="Work everything out, however fresh it is.")
     ] = False,
+    by_model: Annotated[
+        bool,
+        typer.Option(help="Fit the process model to each log and forecast by it; takes longer."),
+    ] = True,
     as_json: AsJson = False,
 ) -> None:
     """Work out every run that goes on and keep the results; a stopped update goes on."""
@@ -36,7 +40,9 @@ def bring_up_to_date(
         def tell(done: int, of: int, what: str) -> None:
             bar.update(task, completed=done, total=of, description=what[:40])
 
-        report = nightly(timezone.now(), place=place_to_work, again=again, progress=tell)
+        report = nightly(
+            timezone.now(), place=place_to_work, again=again, by_model=by_model, progress=tell
+        )
     emit({"sentence": report.sentence, "report": report}, as_json, _words)
     if report.cancelled:
         raise typer.Exit(130)

@@ -157,7 +157,8 @@ _AHEAD_CACHE = {
     "BACKEND": "django.core.cache.backends.filebased.FileBasedCache",
     "LOCATION": str(notebook_path(os.environ).with_name("analyses")),
     "TIMEOUT": None,
-    "OPTIONS": {"MAX_ENTRIES": 1000},
+    # Analysis, lives and outlook of some thousands of runs; about half a megabyte a run.
+    "OPTIONS": {"MAX_ENTRIES": 30_000},
 }
 CACHES = {
     "analyses": _AHEAD_CACHE

@@ -90,7 +90,9 @@ def run_facts(run: Run) -> RunRecords:
     -----
     Five queries, whatever the number of readings.
     """
-    run = Run.objects.select_related("site", "vessel", "holder", "heater").get(pk=run.pk)
+    # All that is asked of the run later on: its records travel to workers without a database.
+    links = ("site", "vessel", "holder", "heater", "trial_bottle")
+    run = Run.objects.select_related(*links).get(pk=run.pk)
     raw = _raw_readings(run)
     raw_events = list(
         Event.objects.current()
