@@ -6,9 +6,11 @@ from pathlib import Path
 
 import pytest
 from playwright.sync_api import Page, expect
+from pytest_django import Settings
 
 from marshlight.notebook.models import Person, Reading, Site, Trial
 from marshlight.notebook.setting_up import set_up
+from marshlight.server.accounts import new_group_password
 from trial_world import make_trial
 
 
@@ -103,3 +105,60 @@ def test_own_results_stand_beside_what_is_published(
     page.goto("/trials/library/")
     expect(page.get_by_role("heading", level=1)).to_contain_text("What your trials found")
     checked(page)
+
+
+def test_a_group_logs_in_reads_its_bottle_and_sees_it_beside_the_whole(
+    phone: Page, crusts: Trial, checked: Callable[[Page], None], settings: Settings
+) -> None:
+    for bottle in crusts.bottles.all():
+        bottle.team = "herons" if bottle.name.endswith("1") else "newts"
+        bottle.save(why="dealt out")
+    crusts.class_mode = True
+    crusts.save(why="a class")
+    settings.MARSHLIGHT_LOOPBACK = False
+    password = new_group_password("herons")
+    phone.goto("/")
+    phone.get_by_label("Name").fill("herons")
+    phone.get_by_label("Password").fill(password)
+    phone.get_by_role("button", name="Log in").click()
+    expect(phone.get_by_role("heading", level=1)).to_have_text("Herons")
+    expect(phone.get_by_role("heading", name="All groups together")).to_be_visible()
+    expect(phone.get_by_text("bread 2")).to_have_count(0)
+    checked(phone)
+    before = Reading.objects.count()
+    phone.get_by_role("link", name="Read your bottles").click()
+    expect(phone.locator(".rack-cell")).to_have_count(4)
+    checked(phone)
+    phone.get_by_label(re.compile("bread 1")).fill("1.95 L")
+    phone.get_by_role("button", name="Save the round").click()
+    if phone.get_by_role("button", name="Save it as I saw it").is_visible():
+        phone.get_by_role("button", name="Save it as I saw it").click()
+    expect(phone.get_by_role("status").first).to_contain_text("1 bottles read")
+    assert Reading.objects.count() == before + 1
+
+
+def test_groups_are_dealt_out_and_their_passwords_shown_once(
+    page: Page, crusts: Trial, checked: Callable[[Page], None], targets: Callable[[Page], list[str]]
+) -> None:
+    page.goto(f"/trials/{crusts.pk}/groups/")
+    page.get_by_label(re.compile("bread 1")).fill("herons")
+    page.get_by_role("button", name="Keep these groups").click()
+    expect(page.get_by_role("status").first).to_contain_text("1 bottles changed hands")
+    page.get_by_role("button", name="Make it, and show it once").click()
+    expect(page.get_by_role("heading", name="Shown once")).to_be_visible()
+    checked(page)
+    assert targets(page) == []
+    page.goto(f"/trials/{crusts.pk}/groups/")
+    expect(page.get_by_role("heading", name="Shown once")).to_have_count(0)
+
+
+def test_crucibles_are_told_on_the_trials_page(
+    phone: Page, crusts: Trial, checked: Callable[[Page], None]
+) -> None:
+    phone.goto(f"/trials/{crusts.pk}/")
+    phone.get_by_text("Solids (TS and VS), each crucible").click()
+    phone.get_by_label("TS (%) of bread").fill("64 66 65")
+    phone.get_by_label("VS (% of TS) of bread").fill("96 97 95")
+    checked(phone)
+    phone.get_by_role("button", name="Keep the solids").click()
+    expect(phone.get_by_role("status").first).to_contain_text("bread 3")

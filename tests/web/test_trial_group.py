@@ -16,7 +16,7 @@ BACKEND = "django.contrib.auth.backends.ModelBackend"
 
 @pytest.fixture
 def crusts(site: Site, keeper: Person) -> Trial:
-    trial = make_trial(site, keeper, samples=(("bread", 0.42), ("whey", 0.36)))
+    trial = make_trial(site, keeper, days=4, samples=(("bread", 0.42), ("whey", 0.36)))
     for bottle in trial.bottles.all():
         bottle.team = {"1": "herons", "2": "newts", "3": "otters"}[bottle.name[-1]]
         bottle.save(by=keeper, why="dealt out")
@@ -47,6 +47,25 @@ def test_a_group_sees_its_own_bottles_and_the_means_but_no_other_groups_bottle(
     assert "newts" not in page
     assert "Bread gave more methane than whey" in page
     assert "of 3" in page
+
+
+def test_a_group_is_told_of_its_own_odd_bottle_and_not_of_others(
+    beyond_loopback: None, site: Site, keeper: Person
+) -> None:
+    samples = (("bread", 0.42), ("whey", 0.36))
+    trial = make_trial(site, keeper, days=4, samples=samples, leaking="whey 3")
+    for bottle in trial.bottles.filter(name__startswith="whey"):
+        bottle.team = {"1": "herons", "2": "newts", "3": "otters"}[bottle.name[-1]]
+        bottle.save(by=keeper, why="dealt out")
+    trial.class_mode = True
+    trial.save(by=keeper, why="a class")
+    for team, told in (("herons", False), ("otters", True)):
+        client = Client()
+        client.post("/log-in/", {"username": team, "password": new_group_password(team)})
+        page = client.get("/own/").content.decode()
+        assert ("whey 3 looks as if it leaks" in page) == told
+        assert "Bottles of" in page
+        assert bool(re.search(r"whey 3\b", page)) == told
 
 
 def test_a_group_reads_its_own_bottles_and_signs_with_its_name(

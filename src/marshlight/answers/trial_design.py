@@ -239,7 +239,8 @@ def design_answer(plan: Plan, seed: int) -> DesignAnswer:
 
 _HEAD = (
     "kind", "material, g", "VS, g", "inoculum, g", "water, g", "methane, NL",
-    "gas of the first day, L", "gas in all, L", "days", "come by then", "smallest difference shown, NmL/g VS",
+    "gas of the first day, L", "gas in all, L", "days", "come by then",
+    "smallest difference shown, NmL/g VS",
 )  # fmt: skip
 
 

@@ -11,6 +11,7 @@ from marshlight.answers.trial_axis import Axis, axis_of
 from marshlight.answers.trial_result import Assessed, bottles_of, trial_result
 from marshlight.answers.trial_tables import nml, potentials_table
 from marshlight.answers.words import ago
+from marshlight.decide.trial import standing_sentence
 from marshlight.errors import InputError
 from marshlight.notebook.models import Person, Reading, Trial, TrialBottle
 
@@ -90,20 +91,18 @@ def group_page(trial: Trial, team: str, *, now: datetime) -> GroupPage:
     result = assessed.result
     own = _own(assessed, team, now)
     mine = {row.name for row in assessed.rows if row.team == team}
+    flags = [f for f in (result.flags if result else ()) if set(f.labels) <= mine]
     return GroupPage(
         str(trial.pk),
         trial.name,
         team,
         result.verdict if result else "Nothing can be said yet.",
-        result.standing if result else assessed.why_not,
+        # Only its own bottles are named to a group, and none where all can't be reckoned yet.
+        standing_sentence(result.criteria, flags) if result else "Not every bottle is read yet.",
         own,
         potentials_table(result.result, result) if result else None,
         axis_of(result, only=mine) if result else None,
-        tuple(
-            f"{flag.text} {flag.evidence} {flag.todo}"
-            for flag in (result.flags if result else ())
-            if set(flag.labels) <= mine
-        ),
+        tuple(f"{flag.text} {flag.evidence} {flag.todo}" for flag in flags),
     )
 
 

@@ -18,8 +18,9 @@ def frame(request: HttpRequest | None) -> dict[str, Any]:
     here = match.url_name if match else ""
     person = getattr(request, "person", None)
     is_group = person is not None and person.role == Person.Role.GROUP
-    may_come_in = not is_group and (getattr(request, "alone", False) or person is not None)
-    sites = list(Site.objects.in_use().order_by("name")) if may_come_in else []
+    inside = getattr(request, "alone", False) or person is not None
+    may_come_in = inside and not is_group
+    sites = list(Site.objects.in_use().order_by("name")) if inside else []
     return {
         "places": [
             {
@@ -36,5 +37,5 @@ def frame(request: HttpRequest | None) -> dict[str, Any]:
         "person": person,
         "alone": getattr(request, "alone", False),
         "invented": [site.name for site in sites if site.invented],
-        "home_site": sites[0] if sites else None,
+        "home_site": sites[0] if sites and may_come_in else None,
     }

@@ -39,6 +39,7 @@ from marshlight.decide.trial.rack import RoundDoubt, Step, round_doubts
 from marshlight.decide.trial.robust import Shuffled, shuffled
 from marshlight.decide.trial.solids import MeasuredSolids, VsContent, vs_content
 from marshlight.decide.trial.stopping import Stopping, stopping
+from marshlight.decide.trial.verdict import standing_sentence
 
 __all__ = [
     "BUCKET_M3",
@@ -97,6 +98,7 @@ __all__ = [
     "round_doubts",
     "shuffled",
     "smallest_difference",
+    "standing_sentence",
     "stopping",
     "synergy",
     "vs_content",
