@@ -2,10 +2,11 @@
 
 from marshlight.cli import looking, advice, log, mix, trial, set_up, files, people  # isort: skip
 from marshlight.cli import nightly  # isort: skip
-from marshlight.cli import outlook, simulate, flame, heat, safety, matter, service  # isort: skip
+from marshlight.cli import outlook, diagnosis, simulate, flame, heat, safety, matter, service  # isort: skip
 
 __all__ = [
     "advice",
+    "diagnosis",
     "files",
     "flame",
     "heat",
@@ -14,6 +15,7 @@ __all__ = [
     "matter",
     "mix",
     "nightly",
+    "outlook",
     "people",
     "safety",
     "service",

@@ -11,7 +11,9 @@ from django.conf import settings
 from django.db import connection
 from django.utils import timezone
 
-from marshlight.answers.analysis import analyse
+from marshlight.answers.analysis import analyse, revision
+from marshlight.answers.diagnosis import diagnosis_of
+from marshlight.answers.fleet_finding import keep_finding
 from marshlight.answers.gas_space_run import BY_MODEL, own_way
 from marshlight.answers.outlook import outlook_of
 from marshlight.answers.run_gas import run_gas
@@ -83,6 +85,12 @@ def outlook_soon(run_id: Any, system: str) -> None:
         _list([("outlook", run_id, system)], turn=_NEXT)
 
 
+def diagnosis_soon(run_id: Any, system: str) -> None:
+    """Put the diagnosis of a run, in a reader's units, on the list, and return at once."""
+    if works_ahead():
+        _list([("diagnosis", run_id, system)], turn=_NEXT)
+
+
 def _list(jobs: Iterable[Any], *, first: bool = False, turn: int = _LATER) -> None:
     for job in jobs:
         with _lock:
@@ -120,7 +128,8 @@ def _work() -> None:
             if run is not None and turn == _LAST:
                 own_way(run_gas(run), BY_MODEL)
             elif run is not None:
-                analyse(run)
+                state = revision(run)
+                keep_finding(run, analyse(run), timezone.now(), rests_on=state)
                 _waiting.put((_LAST, next(_order), job))
         except Exception:  # the page of that run will say what is wrong with it
             log.warning("could not work something out ahead", exc_info=True)
@@ -138,4 +147,14 @@ def _look(run_id: Any, system: str) -> None:
         outlook_of(run, now=timezone.now(), system=system)
 
 
-_OTHERS: dict[str, Callable[..., None]] = {"trial": _assess, "outlook": _look}
+def _diagnose(run_id: Any, system: str) -> None:
+    run = Run.objects.select_related("site", "vessel", "holder", "heater").filter(pk=run_id).first()
+    if run is not None:
+        diagnosis_of(run, now=timezone.now(), system=system)
+
+
+_OTHERS: dict[str, Callable[..., None]] = {
+    "trial": _assess,
+    "outlook": _look,
+    "diagnosis": _diagnose,
+}

@@ -23,7 +23,7 @@ PLACES = (
         (
             *("run", "log", "log-entry", "correct", "run-flame", "run-gas-space"),
             *("run-cleaning", "run-hygiene", "run-safety-sheet", "run-gas-train", "run-leak"),
-            *("run-what-if", "run-outlook", "run-next-step", "advice", "fleet"),
+            *("run-what-if", "run-outlook", "run-diagnosis", "run-next-step", "advice", "fleet"),
         ),
         everyday=True,
     ),

@@ -1,0 +1,251 @@
+"""What may be wrong with a run: explanations held against its newest readings, and a test."""
+
+import hashlib
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+import numpy as np
+
+from marshlight.answers.analysis import revision
+from marshlight.answers.keeping import keep, kept, latest, one_at_a_time
+from marshlight.answers.lives import lives_of_run
+from marshlight.answers.reader import in_reader_units
+from marshlight.decide.safety import Caution, all_cautions
+from marshlight.decide.watch.calibration import Lives, RunLog, calibrate, lives_from_prior
+from marshlight.decide.watch.diagnosis import (
+    CAUSES,
+    SUSPECTED,
+    Diagnosis,
+    Explanation,
+    diagnose,
+    percent,
+    stand_on,
+)
+from marshlight.errors import MarshlightError
+from marshlight.notebook.models import Run
+from marshlight.sources import Source, source
+
+# A digester looked at on its first day has shown nothing yet; our choice.
+_YOUNGEST_D = 1.0
+# Lives are brought forward to whole days: nearer than that makes no difference.
+_STEP_D = 1.0
+# A run nobody looked at before is looked at as if somebody had come every third day of three weeks:
+# else a trouble that began long ago would be taken for this digester's habit. Our choice.
+_REPLAY_BACK_D, _REPLAY_EVERY_D = 21.0, 3.0
+_SHOWN = 4
+_SOURCES = ("trouble_rates", "diagnosis_grid", "diagnosis_misfit", "gerardi_2003", "rosso_1993")
+
+
+@dataclass(frozen=True)
+class ExplanationLine:
+    """One explanation in words, with its chance, grounds and the test that tells it."""
+
+    words: str
+    chance: str
+    standing: str
+    severity: str
+    evidence: tuple[str, ...]
+    test: str
+    takes: str
+    results: tuple[str, ...]
+    never: str
+    by_when: str
+    cautions: tuple[Caution, ...]
+
+
+@dataclass(frozen=True)
+class DiagnosisAnswer:
+    """What the diagnosis says; ``why_not`` stands alone where there is none."""
+
+    run_id: str
+    run_name: str
+    as_of: datetime
+    sentence: str
+    why_not: str = ""
+    looked_back: str = ""
+    souring: str = ""
+    alarm: bool = False
+    lines: tuple[ExplanationLine, ...] = ()
+    others: tuple[str, ...] = ()
+    unknown: tuple[str, ...] = ()
+    sources: tuple[Source, ...] = ()
+    suspected_since: float | None = None
+
+
+@dataclass(frozen=True)
+class ReadyDiagnosis:
+    """The newest diagnosis there is; ``fresh`` once it has seen the newest record."""
+
+    diagnosis: DiagnosisAnswer
+    fresh: bool
+
+
+def diagnosis_of(run: Run, *, now: datetime, system: str = "metric") -> DiagnosisAnswer:
+    """Work out, or remember, what may be wrong with a run.
+
+    Parameters
+    ----------
+    run : Run
+        The run.
+    now : datetime
+        The moment of asking.
+    system : str
+        "metric" or "us".
+
+    Returns
+    -------
+    DiagnosisAnswer
+        Never older than the newest record.
+    """
+    name = _name(run, system)
+    with one_at_a_time(name):
+        state = revision(run)
+        found: DiagnosisAnswer | None = kept(name, state)
+        if found is None:
+            before = latest(name)
+            found = _work_out(run, now, system, None if before is None else before[1])
+            keep(name, state, found)
+    return found
+
+
+def diagnosis_ready(run: Run, *, system: str = "metric") -> ReadyDiagnosis | None:
+    """Give the newest diagnosis worked out, however old, without waiting; None if there is none."""
+    found = latest(_name(run, system))
+    return None if found is None else ReadyDiagnosis(found[1], found[0] == revision(run))
+
+
+def _name(run: Run, system: str) -> str:
+    return f"diagnosis-{run.pk}-{system}"
+
+
+def _work_out(
+    run: Run, now: datetime, system: str, before: DiagnosisAnswer | None
+) -> DiagnosisAnswer:
+    blank = DiagnosisAnswer(str(run.pk), run.name, now, "Nothing is diagnosed here.")
+    if run.started_at is None:
+        return replace(blank, why_not="It has not started yet.")
+    if run.ended_at is not None and run.ended_at <= now:
+        return replace(blank, why_not="This run has ended.")
+    log = lives_of_run(run, now=now)
+    if log.log is None:
+        return replace(blank, why_not=log.why_not)
+    if log.log.today < _YOUNGEST_D:
+        return replace(blank, why_not="It is too young to have shown anything.")
+    rng = np.random.default_rng(int(hashlib.sha256(str(run.pk).encode()).hexdigest()[:12], 16))
+    try:
+        since = suspicion(log.log, rng=rng) if before is None else before.suspected_since
+        earlier = earlier_lives(log.log, suspected_since=since, rng=rng)
+        found = diagnose(log.log, earlier, rng=rng)
+    except MarshlightError as problem:
+        return replace(blank, why_not=str(problem))
+    return _told(blank, found, since, system)
+
+
+def suspicion(log: RunLog, *, rng: np.random.Generator) -> float | None:
+    """Look at the weeks before today as a keeper would have, and say since when trouble showed.
+
+    Parameters
+    ----------
+    log : RunLog
+        Up to today.
+    rng : numpy.random.Generator
+        The state to draw from.
+
+    Returns
+    -------
+    float or None
+        First day of the row of looks, up to the last, at which trouble was suspected [d].
+    """
+    since: float | None = None
+    first = max(log.today - _REPLAY_BACK_D, _YOUNGEST_D)
+    for day in np.arange(first, log.today - 0.5 * _REPLAY_EVERY_D, _REPLAY_EVERY_D).tolist():
+        look = log.until(day)
+        if look.readings == 0:
+            continue
+        found = diagnose(look, earlier_lives(look, suspected_since=since, rng=rng), rng=rng)
+        since = _since(found, since)
+    return since
+
+
+def _since(found: Diagnosis, since: float | None) -> float | None:
+    if found.trouble < SUSPECTED:
+        return None
+    return found.day if since is None else since
+
+
+def earlier_lives(log: RunLog, *, suspected_since: float | None, rng: np.random.Generator) -> Lives:
+    """Fit the log as it stood before the newest stretch, which is then held against the lives.
+
+    Parameters
+    ----------
+    log : RunLog
+        Up to today, a day old or more.
+    suspected_since : float, optional
+        Day from which on trouble was suspected at every look [d].
+    rng : numpy.random.Generator
+        The state to draw from.
+
+    Returns
+    -------
+    Lives
+        Of an earlier day.
+    """
+    days = np.arange(0.0, log.today, _STEP_D).tolist()
+    day = stand_on(days, log.today, suspected_since=suspected_since) or 0.0
+    stood = log.until(day)
+    if stood.readings == 0:
+        return lives_from_prior(stood, rng=rng)
+    return calibrate(stood, rng=rng)
+
+
+def _told(
+    blank: DiagnosisAnswer, found: Diagnosis, since: float | None, system: str
+) -> DiagnosisAnswer:
+    shown = [e for e in found.explanations[:_SHOWN] if e.standing != "unlikely" or e is found.top]
+    rest = [e for e in found.explanations if e not in shown]
+    risk = found.souring
+    return replace(
+        blank,
+        sentence=in_reader_units(found.sentence, system),
+        looked_back=f"Held against all readings since day {found.since:.0f}.",
+        souring=(
+            f"Fed on as now, it turns sour within {risk.days:.0f} days with a chance of "
+            f"{percent(risk.either)}."
+        ),
+        alarm=found.alarm,
+        lines=tuple(_line(e, system) for e in shown),
+        others=tuple(
+            f"{e.words} ({percent(e.probability)})" for e in rest if e.standing == "unlikely"
+        ),
+        unknown=tuple(e.words for e in rest if e.standing == "not known"),
+        sources=tuple(source(key) for key in _SOURCES),
+        suspected_since=_since(found, since),
+    )
+
+
+def _line(found: Explanation, system: str) -> ExplanationLine:
+    check, known = found.check, all_cautions()
+    keys = (*found.caution, *(() if check is None else check.caution))
+    return ExplanationLine(
+        words=found.words,
+        chance=percent(found.probability),
+        standing=found.standing,
+        severity=in_reader_units(found.severity, system),
+        evidence=tuple(in_reader_units(e.text, system) for e in found.evidence),
+        test="" if check is None else in_reader_units(check.what, system),
+        takes="" if check is None else check.how_long,
+        results=() if check is None else tuple(_results(check.shows, system)),
+        never="" if check is None else check.never,
+        by_when=found.by_when,
+        cautions=tuple(known[key] for key in dict.fromkeys(keys)),
+    )
+
+
+def _results(shows: Mapping[str, tuple[str, ...]], system: str) -> list[str]:
+    """Say what each result speaks for; one that fits nearly all explanations tells nothing."""
+    return [
+        f"{in_reader_units(words, system)}: {'; '.join(CAUSES[key].words for key in keys)}"
+        for words, keys in shows.items()
+        if len(keys) <= _SHOWN
+    ]

@@ -1,0 +1,43 @@
+"""The command that says what may be wrong with a run, how sure, and which test tells."""
+
+from typing import Annotated, Any
+
+import typer
+from rich.console import Console
+
+from marshlight.cli.main import app
+from marshlight.cli.opening import run_named, units_shown
+from marshlight.cli.output import AsJson, emit
+
+
+@app.command("diagnose")
+def diagnose(
+    run: Annotated[str, typer.Argument(metavar="RUN", help="A run's name.")],
+    as_json: AsJson = False,
+) -> None:
+    """Hold a run's newest readings against what could be wrong, and name the cheapest test."""
+    found = run_named(run)
+    from django.utils import timezone
+
+    from marshlight.answers.diagnosis import diagnosis_of
+
+    answer = diagnosis_of(found, now=timezone.now(), system=units_shown(found))
+    emit(answer, as_json, _words)
+
+
+def _words(answer: Any, out: Console) -> None:
+    for text in (answer.sentence, answer.why_not, answer.looked_back, answer.souring):
+        if text:
+            out.print(text)
+    for line in answer.lines:
+        out.print(f"\n{line.words}: {line.chance}, {line.standing}")
+        if line.severity:
+            out.print(f"  if so: {line.severity}")
+        for caution in line.cautions:
+            out.print(f"  Caution: {caution.text}")
+        if line.test:
+            out.print(f"  cheapest test ({line.takes}): {line.test}. {line.never}".rstrip())
+        for text in line.evidence:
+            out.print(f"  - {text}")
+    if answer.unknown:
+        out.print("\nNot known: " + "; ".join(answer.unknown))
