@@ -288,9 +288,9 @@ def _sentence(fed: Fed | None, refill: RefillPlan, dose: DosePlan, system: str) 
     if fed is not None and fed.best.best.amount_kg > 0.0:
         best = fed.best
         said.append(
-            f"It bears {each_time(fed, best.best.amount_kg, system)} of {fed.name}"
-            f" {often(best.every_d)}: methane {flow(best.best.burnable_m3_d, system)} a day at a"
-            f" risk of {best.best.risk.words}."
+            f"It bears {each_time(fed, best.best.amount_kg, system, of=f' of {fed.name}')},"
+            f" {often(best.every_d)}: methane {flow(best.best.burnable_m3_d, system)} at a risk of"
+            f" {best.best.risk.words}."
         )
     if refill.best is not None:
         said.append(

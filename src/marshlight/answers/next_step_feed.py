@@ -101,15 +101,15 @@ def flow(values: tuple[float, float, float], system: str) -> str:
     return f"{show(middle, 'flow', system=system, digits=2)} ({span})"
 
 
-def each_time(fed: Fed, amount_kg: float, system: str) -> str:
+def each_time(fed: Fed, amount_kg: float, system: str, *, of: str = "") -> str:
     """Say how much of a lot goes in each time, by weight and by volume."""
     words = show(amount_kg, "mass", system=system, digits=2)
     litres = show(amount_kg * fed.lot_m3_kg, "volume", system=system, digits=2)
     water = amount_kg * fed.water_m3_kg
     thin = (
-        f", with {show(water, 'volume', system=system, digits=2)} of water" if water > 1e-5 else ""
+        f" with {show(water, 'volume', system=system, digits=2)} of water" if water > 1e-5 else ""
     )
-    return f"{words} (about {litres}){thin}"
+    return f"{words} (about {litres}){of}{thin}"
 
 
 def feed_section(fed: Fed, system: str) -> Section:

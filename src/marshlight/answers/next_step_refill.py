@@ -6,8 +6,9 @@ from marshlight.answers.simulate_words import MODEL
 from marshlight.answers.told import Section, figure
 from marshlight.decide.safety import all_cautions
 from marshlight.decide.watch.steps import Cycle, RefillPlan
+from marshlight.decide.watch.steps.ration import SHORTEST_STAY_D
 from marshlight.decide.watch.steps.refill import FLAT, LENGTHS_D, SHARES
-from marshlight.units import show
+from marshlight.units import from_unit, show
 
 _MOST_DAYS = 90.0
 
@@ -48,13 +49,13 @@ def refill_section(plan: RefillPlan, name: str, liquid_m3: float, system: str) -
             "each time",
             f"{show(drawn, 'volume', system=system, digits=2)} ({100.0 * best.share:.0f} % of the"
             f" slurry), every {best.days:.0f} days",
-            f"refilled with {name}, thinned to a tenth of solids",
+            f"refilled with {name}; {_use_words(best, liquid_m3, system)}",
             by=MODEL,
         ),
         figure("methane in the long run", f"{flow(best.burnable_m3_d, system)}", by=MODEL),
         figure(
             "until gas is back",
-            "within a tenth of the round" if best.lag_d <= 0.0 else f"{best.lag_d:.0f} days",
+            "within a tenth of the round" if best.lag_d <= 0.0 else show(best.lag_d, "time", digits=2),
             "half the rate of the round's best day; counted in the long run",
             by=MODEL,
         ),
@@ -85,17 +86,24 @@ def flat_words(plan: RefillPlan) -> str:
     )
 
 
+def _use_words(cycle: Cycle, liquid_m3: float, system: str) -> str:
+    """Say how much of the fresh a week takes, and what a litre of it gives."""
+    a_day = cycle.share * liquid_m3 / cycle.days
+    week = show(7.0 * a_day, "volume", system=system, digits=2)
+    unit, name = ("gal", "gallon") if system == "us" else ("L", "litre")
+    each = max(cycle.mean_m3_d, 0.0) / a_day * from_unit(1.0, unit, "volume")
+    gives = show(each, "volume", system=system, digits=2)
+    return f"that takes {week} of it a week and gives {gives} of methane from each {name}"
+
+
 def _work(plan: RefillPlan) -> str:
     best = plan.best
     edge = best is not None and best.days == min(cycle.days for cycle in plan.tried)
-    more = (
-        " The shortest round tried is the best: feeding a little and often is likely better still."
-        if edge
-        else ""
-    )
+    more = " The shortest round tried is the best, so feed a little and often." if edge else ""
     return (
-        "Often and much takes more material for the same gas: the long run counts gas of a day, not"
-        f" gas of a kilogram.{more}"
+        "Often and much takes more material: this counts gas of a day. Where material is scarce,"
+        " longer rounds get more out of each litre. Ways that would keep the slurry less than"
+        f" {SHORTEST_STAY_D:.0f} days are left out: methane formers are washed out.{more}"
     )
 
 
@@ -117,7 +125,7 @@ def cycles_table(plan: RefillPlan, system: str) -> Table:
 
 def _cell(plan: RefillPlan, cycle: Cycle | None, system: str) -> str:
     if cycle is None:
-        return ""
+        return "too short a stay"
     if cycle.risk.share > plan.limit:
         return "sours"
     gas = show(max(cycle.mean_m3_d, 0.0), "flow", system=system, digits=2)

@@ -34,7 +34,9 @@ def warmth_section(found: Warmer, set_up: HeatSetUp, system: str) -> Section:
     """Tell what each kelvin gives and takes, and what a wrap saves."""
 
     def daily(kwh: float) -> str:
-        return f"{show(max(kwh, 0.0), 'energy', system=system, digits=2)} a day"
+        held = max(kwh, 0.0)
+        unit = None if held >= 0.1 else "Wh"
+        return f"{show(held, 'energy', system=system, unit=unit, digits=2)} a day"
 
     low, middle, high = found.gas_kwh_d
     bare, wrapped = (
@@ -45,8 +47,8 @@ def warmth_section(found: Warmer, set_up: HeatSetUp, system: str) -> Section:
     figures = (
         figure(
             f"gas gained by {found.kelvin:.3g} K more",
-            f"{_signed(middle)} kWh a day ({_signed(low)} to {_signed(high)})",
-            f"{_signed(found.gain_kwh_d_k)} kWh a day for each kelvin; net heating value of its"
+            f"{_signed(middle)} a day ({_signed(low)} to {_signed(high)})",
+            f"{_signed(found.gain_kwh_d_k)} a day for each kelvin; net heating value of its"
             " methane",
             by=f"{MODEL} iso_6976_2016 rosso_1993",
         ),
@@ -86,7 +88,7 @@ def verdict_words(found: Warmer, saved_kwh_d: float, set_up: HeatSetUp) -> str:
     if set_up.heater.kind == "none":
         insulate = " Without a heater a wrap evens out day and night; it does not warm."
     elif saved_kwh_d > 0.0:
-        insulate = " Insulate before heating more: that saves at once and cannot go wrong."
+        insulate = " Insulate before heating more: that saves at once."
     if found.verdict == "pays":
         return f"Warmer pays: the gas it brings holds more energy than the heat takes.{insulate}"
     if found.verdict == "cannot be told":
@@ -110,4 +112,5 @@ def _wrap_words(set_up: HeatSetUp, system: str) -> str:
 
 
 def _signed(kwh: float) -> str:
-    return f"{kwh:+.2g}"
+    """Write a gain or loss, small ones in watt-hours."""
+    return f"{kwh:+.2g} kWh" if abs(kwh) >= 0.1 else f"{1000.0 * kwh:+.2g} Wh"

@@ -121,11 +121,11 @@ def liquid_of(parts: Sequence[Part], water_kg: float = 0.0) -> Liquid:
     return whole
 
 
-def thinned(parts: Sequence[Part]) -> Liquid:
-    """Pour materials with as much water as makes them pourable: a tenth of solids at most."""
+def thinned(parts: Sequence[Part], water_kg: float = 0.0) -> Liquid:
+    """Pour materials with this water, and as much more as makes them pourable: 10 % of solids."""
     mass = sum(part.mass_kg for part in parts)
     solids = sum(part.mass_kg * part.feedstock.value("TS") for part in parts)
-    return liquid_of(parts, max(solids / POURABLE_TS - mass, 0.0))
+    return liquid_of(parts, max(solids / POURABLE_TS - mass, water_kg))
 
 
 def _holder(records: RunRecords, notes: list[str]) -> Holder:

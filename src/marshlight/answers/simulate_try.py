@@ -52,11 +52,16 @@ class Habit:
 
 @dataclass(frozen=True)
 class Larder:
-    """What can be fed to a run: lots and materials by name, and its habit."""
+    """What can be fed to a run: lots and materials by name, its habit, and its charge.
+
+    ``charged`` is the first charge without the part that brought its microbes, ``water_kg`` the
+    water it was charged with.
+    """
 
     lots: Mapping[str, Feedstock]
     habit: Habit | None
     charged: tuple[Part, ...]
+    water_kg: float
 
 
 def larder_of(run: Run, analysis: Analysis, now: datetime) -> Larder:
@@ -73,7 +78,8 @@ def larder_of(run: Run, analysis: Analysis, now: datetime) -> Larder:
             found.setdefault(part.feedstock.name, part.feedstock)
     first = analysis.records.first_charge
     parts = () if first is None else _without_inoculum(first.parts)
-    return Larder(found, _habit(analysis.records.feeds), parts)
+    water = 0.0 if first is None else first.water_kg
+    return Larder(found, _habit(analysis.records.feeds), parts, water)
 
 
 def _habit(feeds: tuple[Charge, ...] | list[Charge]) -> Habit | None:
@@ -122,7 +128,7 @@ def questions(larder: Larder) -> tuple[Question, ...]:
                  hint="Slurry, once, now."),
         Question("refill", FIELDS["refill"],
                  choices=(("", "nothing"), ("water", "water"), *charged, *lots),
-                 hint="To the same level, thinned to a tenth of solids."),
+                 hint="To the same level, with its water, or thinned to a tenth of solids."),
     )  # fmt: skip
 
 
@@ -191,7 +197,7 @@ def fresh_of(choice: str, larder: Larder) -> tuple[Liquid, str]:
     if choice == "water":
         return liquid_of((), 1.0), "water"
     if choice == "as charged":
-        return thinned(larder.charged), "a fresh charge"
+        return thinned(larder.charged, larder.water_kg), "a fresh charge"
     return thinned((Part(larder.lots[choice], 1.0),)), choice
 
 
@@ -237,7 +243,7 @@ def _as_before(
     every = float(values["every"] or habit.every_d)
     first = max(habit.day + every - past.today, skip, 0.0)
     liquid = liquid_of(habit.charge.parts, habit.charge.water_kg)
-    words = f"fed as before, {show(habit.charge.mass_kg, 'mass')} every {show(every, 'time')}"
+    words = f"the usual feed, {show(habit.charge.mass_kg, 'mass')} every {show(every, 'time')}"
     events = _events(
         liquid, past, np.arange(first, AHEAD_D, every), amount=habit.charge.mass_kg,
         level_m3=level_m3,
@@ -246,7 +252,7 @@ def _as_before(
 
 
 def _after(skip: float) -> str:
-    return f" after {show(skip, 'time')} without" if skip else ""
+    return f", after {show(skip, 'time')} without" if skip else ""
 
 
 def _events(

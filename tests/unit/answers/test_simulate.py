@@ -113,7 +113,7 @@ def test_skipping_asks_for_a_run_that_is_fed_and_then_waits(run: Run, keeper: Pe
     for day in (2.0, 4.0, 6.0):
         record_event(run, "feed", at=at(run, day), detail=feed, by=keeper)
     before, skipped = ask(run, feed=AS_BEFORE), ask(run, skip="12 d")
-    assert "fed as before, 150 g every 2.00 d" in before.told.sentence
+    assert "With the usual feed, 150 g every 2.00 d" in before.told.sentence
     assert "after 12.0 d without" in skipped.told.sentence
     for found in (before, skipped):
         assert middle(figures(found, "What it changes")["gas more"]) > 0.0

@@ -60,6 +60,7 @@ class FeedingPlan:
     limit: float
     tried: tuple[Rung, ...]
     liquid: Liquid
+    level_m3: float
 
     @property
     def above_usual(self) -> bool:
@@ -68,8 +69,7 @@ class FeedingPlan:
 
     @property
     def _share_a_day(self) -> float:
-        fed = self.best.amount_kg * self.liquid.volume_m3
-        return fed / self.every_d if self.every_d > 0.0 else 0.0
+        return self.best.amount_kg * self.liquid.volume_m3 / self.every_d / self.level_m3
 
 
 @dataclass(frozen=True)
@@ -157,7 +157,7 @@ def feeding_plan(
     share, binds = _highest(at, limit, why)
     return FeedingPlan(
         every_d, at(share), at(0.0), binds, limit,
-        tuple(tried[key] for key in sorted(tried)), food.a_kilogram,
+        tuple(tried[key] for key in sorted(tried)), food.a_kilogram, level_m3,
     )  # fmt: skip
 
 

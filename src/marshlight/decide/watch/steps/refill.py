@@ -8,6 +8,7 @@ import numpy as np
 from marshlight.decide.watch.calibration import Lives, RunLog
 from marshlight.decide.watch.steps.courses import refilling
 from marshlight.decide.watch.steps.following import fewer, follow
+from marshlight.decide.watch.steps.ration import SHORTEST_STAY_D
 from marshlight.decide.watch.steps.risk import Floats, Risk
 from marshlight.errors import require
 from marshlight.process.model import Liquid
@@ -42,13 +43,19 @@ class Cycle:
         """Give the middle of the lives [normal m3/d]."""
         return self.burnable_m3_d[1]
 
+    @property
+    def stay_d(self) -> float:
+        """Give how long slurry stays in the mean [d]."""
+        return self.days / self.share
+
 
 @dataclass(frozen=True)
 class RefillPlan:
     """The best cycle, all that were tried, those as good, and when the first refill is due.
 
-    ``best`` is None where every cycle sours too often. ``due_d`` is days from now over the lives
-    (5, 50, 95 %); ``too_risky`` counts what the risk limit rules out.
+    Ways that keep slurry for less than 20 days are not tried. ``best`` is None where every cycle
+    sours too often. ``due_d`` is days from now over the lives (5, 50, 95 %); ``too_risky`` counts
+    what the risk limit rules out.
     """
 
     best: Cycle | None
@@ -123,6 +130,7 @@ def refill_plan(
         _cycle(few, log, fresh, days=days, share=share, level_m3=level_m3, seed=seed)
         for days in lengths_d
         for share in shares
+        if days >= SHORTEST_STAY_D * share
     )
     borne = [c for c in tried if c.risk.share <= limit]
     if not borne:
