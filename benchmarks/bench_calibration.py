@@ -8,7 +8,7 @@ import sys
 from collections.abc import Iterable, Sequence
 
 import numpy as np
-from benchmarks.calibration_study import AHEAD_D, Held, Scored, study, tasks
+from benchmarks.calibration_study import AHEAD_D, QUANTITIES, Held, Scored, study, tasks
 from benchmarks.evenness import evenness
 from benchmarks.harness import BenchRow
 from benchmarks.synthetic import KINDS
@@ -21,16 +21,23 @@ PROCESSES = 2
 
 def rows() -> Iterable[BenchRow]:
     """Yield evenness of ranks by parameter, and how often bands held, by kind of run."""
-    believed = study(
-        tasks(BELIEVED, SEED_BELIEVED, believed=True), processes=PROCESSES, progress=_tell
-    )
-    strayed = study(
-        tasks(STRAYED, SEED_STRAYED, believed=False), processes=PROCESSES, progress=_tell
-    )
+    believed, strayed = both_worlds()
     yield from rank_rows(believed)
     for world, scored in (("believed", believed), ("strayed", strayed)):
         yield from band_rows(world, scored)
         yield from cost_rows(world, scored)
+
+
+def both_worlds() -> tuple[list[Scored], list[Scored]]:
+    """Score the runs of both worlds."""
+    believed, strayed = (
+        study(tasks(count, seed, believed=world), processes=PROCESSES, progress=_tell)
+        for count, seed, world in (
+            (BELIEVED, SEED_BELIEVED, True),
+            (STRAYED, SEED_STRAYED, False),
+        )
+    )
+    return believed, strayed
 
 
 def rank_rows(scored: Sequence[Scored]) -> Iterable[BenchRow]:
@@ -58,7 +65,7 @@ def band_rows(world: str, scored: Sequence[Scored]) -> Iterable[BenchRow]:
     parts["dense"] = [one for one in done if one.task.dense]
     parts["sparse"] = [one for one in done if not one.task.dense]
     for part, runs in parts.items():
-        for quantity in ("gas of the day", "gas from today", "pH", "methane share"):
+        for quantity in QUANTITIES:
             for span in AHEAD_D:
                 held = [one.held[quantity, span] for one in runs]
                 if held:

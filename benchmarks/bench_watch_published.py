@@ -25,7 +25,12 @@ MODEL, RECIPE, CURVES, GOMPERTZ, MIXED = (
 )
 LAST_WEEK = "the last week goes on"
 FED_DAYS = (50, 75, 100)
-NAMED = ("cellulose", "wheat_straw", "preheated_sludge", "raw_sludge")
+# Bottles whose material the library knows, those of an unnamed one, those of inoculum alone.
+WHERE: Mapping[str, tuple[str, ...]] = {
+    "named material": ("cellulose", "wheat_straw", "preheated_sludge", "raw_sludge"),
+    "unknown material": ("substrate_c",),
+    "blanks": ("inoculum",),
+}
 
 
 @dataclass(frozen=True)
@@ -45,11 +50,7 @@ class Cast:
 def rows() -> Iterable[BenchRow]:
     """Yield scores by method and share known; the baseline is the better set of curves."""
     casts = all_bottles()
-    for where, groups in (
-        ("named material", NAMED),
-        ("unknown material", ("substrate_c",)),
-        ("blanks", ("inoculum",)),
-    ):
+    for where, groups in WHERE.items():
         for share in bottles.SHARES:
             yield from _rows(
                 f"bottles, {where}, {share:.0%} of visits known",

@@ -28,6 +28,7 @@ from marshlight.errors import FitError
 from marshlight.process.model import Event, SetTemperature
 
 AHEAD_D = (3.0, 10.0)
+QUANTITIES = ("gas of the day", "gas from today", "pH", "methane share")
 _STEP_D = 0.5
 
 
@@ -166,12 +167,13 @@ def _ahead(
     for span in AHEAD_D:
         now = round(span / _STEP_D)
         before = now - round(1.0 / _STEP_D)
-        for name, lived, truth in (
-            ("gas of the day", gas[:, now] - gas[:, before], counted[now] - counted[before]),
-            ("gas from today", gas[:, now], counted[now] - counted[0]),
-            ("pH", ph[:, now], true_ph[now]),
-            ("methane share", shares[:, now], true_share[now]),
-        ):
+        pairs = (
+            (gas[:, now] - gas[:, before], counted[now] - counted[before]),
+            (gas[:, now], counted[now] - counted[0]),
+            (ph[:, now], true_ph[now]),
+            (shares[:, now], true_share[now]),
+        )
+        for name, (lived, truth) in zip(QUANTITIES, pairs, strict=True):
             low, middle, high = np.quantile(lived, [0.025, 0.5, 0.975])
             found[name, span] = Held(
                 _place(lived, float(truth), rng), float(high - low), float(truth - middle)
