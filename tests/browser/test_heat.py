@@ -83,7 +83,7 @@ def test_the_keyboard_alone_changes_the_comparison(phone: Page, transactional_db
     phone.keyboard.press("ArrowDown")
     phone.keyboard.press("ArrowDown")
     table = phone.get_by_role("table", name="As it is, and with one change")
-    expect(table.get_by_role("columnheader", name="thermostat 3 °C lower")).to_be_visible()
+    expect(table.get_by_role("columnheader", name="thermostat 3 °C (5 °F) lower")).to_be_visible()
 
 
 def test_without_scripts_the_form_still_answers(
@@ -100,4 +100,19 @@ def test_without_scripts_the_form_still_answers(
 def test_a_missing_relief_is_refused_while_one_types(phone: Page, transactional_db: None) -> None:
     phone.goto("/gas-train/")
     phone.get_by_label("Relief on the vessel").select_option("none")
-    expect(phone.get_by_role("status").filter(has_text="until it bursts")).to_be_visible()
+    expect(
+        phone.get_by_role("status").filter(has_text="a drum bursts or throws its lid")
+    ).to_be_visible()
+
+
+def test_a_file_of_temperatures_fills_the_field_and_answers(
+    phone: Page, transactional_db: None
+) -> None:
+    phone.goto("/heat/?heater=none")
+    expect(phone.get_by_label("Temperatures read")).to_be_hidden()
+    phone.get_by_label("Temperature of the air").select_option("as read below, repeated")
+    rows = "hour,celsius\n" + "\n".join(f"{hour},31" for hour in range(30))
+    file = {"name": "shed.csv", "mimeType": "text/csv", "buffer": rows.encode()}
+    phone.get_by_label("or from a file").set_input_files(file)
+    expect(phone.get_by_label("Temperatures read")).to_have_value(rows)
+    expect(phone.get_by_role("status").filter(has_text="it settles at 31")).to_be_visible()

@@ -100,3 +100,18 @@ def test_without_scripts_the_figures_are_still_there(without_scripts: Page, drum
     expect(without_scripts.get_by_text("of gas so far").first).to_be_visible()
     without_scripts.get_by_text("Total as a table").click()
     expect(without_scripts.get_by_role("table", name="Gas so far")).to_be_visible()
+
+
+def test_on_a_phone_the_ways_on_stand_in_one_row_and_one_small_grid(phone: Page, drum: Run) -> None:
+    phone.goto(f"/runs/{drum.pk}/")
+    log = phone.get_by_role("link", name="Log a reading").bounding_box()
+    step = phone.get_by_role("link", name="Next step").bounding_box()
+    more = phone.get_by_role("navigation", name="More about this run")
+    grid = more.bounding_box()
+    assert log is not None
+    assert step is not None
+    assert grid is not None
+    assert step["y"] == log["y"]
+    assert grid["height"] < 2.2 * 48.0
+    for name in ("What if?", "Heat", "Flame", "Gas space", "Gas train", "Safety sheet"):
+        expect(more.get_by_role("link", name=name)).to_be_visible()

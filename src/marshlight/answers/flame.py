@@ -15,7 +15,7 @@ from marshlight.measure import FlameTest
 from marshlight.measure.evidence import Mixture
 from marshlight.measure.flame import OUTCOMES
 from marshlight.notebook.models import Run
-from marshlight.units import show, show_range
+from marshlight.units import in_unit, show
 
 QUESTIONS = (
     Question("methane", "methane in the gas", unit="%", usual="60 %", hint="One share, or a span."),
@@ -222,7 +222,7 @@ def _will_it_burn(span: tuple[float, float], own: RunGas | None, system: str) ->
         figures.append(
             figure(
                 "hottest flame",
-                show_range(slow.flame_c, fast.flame_c, "temperature", system=system),
+                _hot(slow.flame_c, fast.flame_c, system),
                 "no heat lost",
                 equation="adiabatic, just enough air",
                 by="flame_speed_computed gri_mech_3",
@@ -253,6 +253,14 @@ def _ends(low: float, high: float) -> str:
     """Write a span without repeating one number."""
     few, many = f"{low:.0f}", f"{high:.0f}"
     return few if few == many else f"{few} to {many}"
+
+
+def _hot(low_c: float, high_c: float, system: str) -> str:
+    """Write flame temperatures, no closer than they are known."""
+    ends = [f"{in_unit(c, 'degF' if system == 'us' else 'degC', 'temperature'):.2e}"
+            for c in (low_c, high_c)]  # fmt: skip
+    few, many = (f"{float(end):.0f}" for end in ends)
+    return f"{few if few == many else f'{few} to {many}'} {'°F' if system == 'us' else '°C'}"
 
 
 def _expected_answers(span: tuple[float, float]) -> Figure:

@@ -96,7 +96,8 @@ def _use(use: GasUse, held_m3: float, system: str) -> Figure:
         span = span.split(" to ")[1]
     few, many = held_m3 / use.high, held_m3 / use.low
     if use.hourly:
-        note = f"gas at hand lasts {_minutes(few)} to {_minutes(many)}"
+        ends = dict.fromkeys((_minutes(few), _minutes(many)))
+        note = f"gas at hand lasts {' to '.join(ends)}"
     elif many >= 1.0:
         note = f"gas at hand is enough for {few:.1f} to {many:.1f}"
     else:

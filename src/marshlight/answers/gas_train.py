@@ -272,8 +272,8 @@ def _holder_section(
             figure(
                 "holder for these hours",
                 show_range(low, high, "volume", system=system),
-                f"{need.share_of_day:.0%} of a day's gas, with {RESERVE[0]:.0%} to "
-                f"{RESERVE[1]:.0%} reserve",
+                f"{100 * need.share_of_day:.0f} % of a day's gas, with {100 * RESERVE[0]:.0f} % to "
+                f"{100 * RESERVE[1]:.0f} % reserve",
                 equation="largest less smallest running sum of gas made less used",
                 by="mass_curve gtz_storage",
             )
@@ -321,7 +321,7 @@ def _uses(text: str) -> tuple[int, ...]:
 def _fill_section(vessel: Vessel, slurry: float, asked: Asked, *, system: str) -> Section:
     fill = fill_of(vessel, slurry, froths=asked.values["froths"] == "yes")
     figures = [
-        figure("full to", f"{fill.share:.0%}", show(slurry, "volume", system=system),
+        figure("full to", f"{100 * fill.share:.0f} %", show(slurry, "volume", system=system),
                equation="slurry over whole volume", by="practice_fill"),
         figure("best", show(fill.advised_m3, "volume", system=system),
                "half where it froths, else two thirds, never past three quarters",

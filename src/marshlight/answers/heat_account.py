@@ -26,7 +26,7 @@ def where_section(set_up: HeatSetUp, found: Settled) -> Section:
         figures.append(
             figure(
                 f"through the {name}",
-                f"{passage.heat_w:.2g} W ({passage.heat_w / total:.0%})",
+                f"{passage.heat_w:.2g} W ({100 * passage.heat_w / total:.0f} %)",
                 equation="(T - Ta) / (film + wall + insulation + film)",
                 by=by,
             )
@@ -35,7 +35,7 @@ def where_section(set_up: HeatSetUp, found: Settled) -> Section:
         figures.append(
             figure(
                 "into the feed",
-                f"{lost.feed_w:.2g} W ({lost.feed_w / total:.0%})",
+                f"{lost.feed_w:.2g} W ({100 * lost.feed_w / total:.0f} %)",
                 equation="m cp (T - Tfeed)",
                 by="water_heat",
             )
@@ -44,7 +44,7 @@ def where_section(set_up: HeatSetUp, found: Settled) -> Section:
         figures.append(
             figure(
                 "away with the gas",
-                f"{lost.vapour_w:.2g} W ({lost.vapour_w / total:.0%})",
+                f"{lost.vapour_w:.2g} W ({100 * lost.vapour_w / total:.0f} %)",
                 equation="gas x water content x heat of evaporation",
                 by="vapour_heat",
             )

@@ -74,9 +74,11 @@ def _duty_view(seen: HeatForecast, days: list[float]) -> View:
     duty, ends = seen.duty, days[1:]
     mean = float(np.mean(duty.median))
     busy = float(np.mean(duty.median > _FULL_DUTY))
-    words = f"The heater is on {mean:.0%} of the time."
+    words = f"The heater is on {100 * mean:.0f} % of the time."
     if busy > 0.02:
-        words += f" For {busy:.0%} of the time it is on without a pause and can give no more."
+        words += (
+            f" For {100 * busy:.0f} % of the time it is on without a pause and can give no more."
+        )
     rows = tuple(
         (f"{day:.2f}", f"{100 * float(m):.0f}", f"{100 * float(a):.0f} to {100 * float(b):.0f}")
         for day, m, a, b in zip(

@@ -148,7 +148,7 @@ def heater_section(set_up: HeatSetUp, seen: HeatForecast, *, system: str) -> Sec
         figures.append(
             figure(
                 "heater on",
-                f"{duty:.0%} of the time",
+                f"{100 * duty:.0f} % of the time",
                 "on the last day shown",
                 equation="energy taken over rated energy",
                 by="lumped_balance",
@@ -282,7 +282,7 @@ def comparison(set_up: HeatSetUp, found: Settled, change: str, *, system: str) -
             show(end.slurry_c, "temperature", system=system),
             show(cold.slurry_c, "temperature", system=system),
             f"{show(end.power_w * 0.024, 'energy', system=system)} a day",
-            f"{end.duty:.0%}",
+            f"{100 * end.duty:.0f} %",
             show(gas, "flow", system=system, digits=2) if state.gas_m3_per_d else "not counted",
         )
 

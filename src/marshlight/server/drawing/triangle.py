@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from itertools import pairwise
 
-from marshlight.answers.triangle import Track, TrianglePicture
+from marshlight.answers.triangle import Spot, Track, TrianglePicture
 from marshlight.server.drawing.shapes import element, line, number, words
 
 WIDTH, HEIGHT = 340.0, 300.0
@@ -11,6 +11,8 @@ LEFT, TOP, RIGHT, BOTTOM = 46.0, 14.0, 12.0, 44.0
 _WHOLE, _CORNER = 1.0, 0.36
 _STEPS = {_WHOLE: 0.2, _CORNER: 0.1}
 _ARROW = 7.0
+# Points nearer than this would write over each other.
+_LABEL = 24.0
 
 
 class _Scale:
@@ -56,7 +58,7 @@ def draw_triangle(picture: TrianglePicture, *, enlarged: bool = False, ident: st
         _region("triangle-explosive", picture.explosive, scale),
         *(_track(track.points, scale, i) for i, track in enumerate(picture.tracks)),
         *(_end(track, scale, i) for i, track in enumerate(picture.tracks) if enlarged),
-        *(_spot(s.label, (s.co2, s.methane), scale) for s in picture.spots),
+        *_spots(picture.spots, scale),
     ]
     if enlarged:
         body.append(words("triangle-word", scale.x(0.035), scale.y(0.095), "explosive"))
@@ -159,7 +161,18 @@ def _apart(one: tuple[float, float], other: tuple[float, float]) -> float:
     return float(((one[0] - other[0]) ** 2 + (one[1] - other[1]) ** 2) ** 0.5)
 
 
-def _spot(label: str, point: tuple[float, float], scale: _Scale) -> str:
+def _spots(spots: Sequence[Spot], scale: _Scale) -> list[str]:
+    """Draw the points; the words of one close to another stand below it, clear of the other's."""
+    drawn, placed = [], list[tuple[float, float]]()
+    for spot in spots:
+        at = scale.x(spot.co2), scale.y(spot.methane)
+        below = any(_apart(at, other) < _LABEL for other in placed)
+        placed.append(at)
+        drawn.append(_spot(spot.label, (spot.co2, spot.methane), scale, below=below))
+    return drawn
+
+
+def _spot(label: str, point: tuple[float, float], scale: _Scale, *, below: bool) -> str:
     if not scale.inside(point):
         return ""
     x, y = scale.x(point[0]), scale.y(point[1])
@@ -169,6 +182,5 @@ def _spot(label: str, point: tuple[float, float], scale: _Scale) -> str:
         return shape + words("triangle-word", x - 4, y + 17, label)
     near_right = x > WIDTH - 60
     anchor = "end" if near_right else "start"
-    return shape + words(
-        "triangle-word", x + (-9 if near_right else 9), y - 8, label, anchor=anchor
-    )
+    side = x + (-9 if near_right else 9)
+    return shape + words("triangle-word", side, y + (19 if below else -8), label, anchor=anchor)
