@@ -40,6 +40,7 @@ def test_the_list_is_read_and_narrowed(
     expect(lines).to_have_count(2)
     expect(page.get_by_label("Name, vessel or site")).to_have_value("byre")
     checked(page)
+    page.get_by_text("By site, state or keeper").click()
     page.get_by_label("State").select_option("not worked out")
     page.get_by_role("button", name="Show these").click()
     expect(lines).to_have_count(1)

@@ -245,8 +245,8 @@ def _stale(found: Finding | None, now: datetime) -> str:
     if found is None or not found.said:
         return ""
     if not found.rests_on:
-        return "stale: its log has changed since"
-    return "stale: older than a day and a half" if found.worked_at < now - _OLD else ""
+        return "stale: the log has changed since"
+    return "stale: more than 36 hours old" if found.worked_at < now - _OLD else ""
 
 
 def _lately(said: Mapping[str, Any]) -> Lately | None:
