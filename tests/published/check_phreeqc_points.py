@@ -31,7 +31,7 @@ PLAIN = {
     (35, 0.40, 0, 1, 5): 5.3705,
     (35, 0.40, 5, 1, 5): 6.8496,
 }
-# Free share of ammonia; ideal chemistry doubles it.
+# Free share of ammonia; ideal chemistry doubles it, Davies for ammonium shows it 10 to 15 % high.
 FREE = {(35, 0.35, 5, 2, 2): 0.01909, (35, 0.35, 0, 3, 1): 0.02211, (35, 0.40, 5, 1, 5): 0.00542}
 STRENGTH = {(35, 0.35, 5, 2, 2): 0.1977, (35, 0.35, 0, 3, 1): 0.2110, (35, 0.40, 0, 1, 5): 0.0714}
 
@@ -62,7 +62,7 @@ CHECKS = [
             SOURCE,
             v,
             lambda c=c: mixed(c).free_ammonia_share,
-            0.2,
+            0.06,
             True,
             STATUS,
         )

@@ -287,8 +287,9 @@ def run(
 
 def _pointer(array: NDArray[Any]) -> int:
     # The quicker way of the two; it wants memory that may be written.
+    memory: Any = array
     if array.size and array.flags.writeable:
-        return ctypes.addressof(ctypes.c_char.from_buffer(array))
+        return ctypes.addressof(ctypes.c_char.from_buffer(memory))
     return array.ctypes.data
 
 

@@ -66,12 +66,12 @@ def equilibrium(
 
     Notes
     -----
-    Davies activities; carbonate constants of Plummer & Busenberg. Ion pairs are left out, which
-    shows pH up to 0.03 high at 20 g/L of sodium bicarbonate.
+    Davies activities, ammonium's by its own ion size; carbonate constants of Plummer & Busenberg.
+    Ion pairs are left out, which shows pH up to 0.03 high at 20 g/L of sodium bicarbonate.
 
     References
     ----------
-    Sources ``davies_1962``, ``plummer_busenberg_1982``, ``hafner_bisogni_2009``.
+    Sources ``davies_1962``, ``kielland_1937``, ``plummer_busenberg_1982``, ``hafner_bisogni_2009``.
 
     Examples
     --------

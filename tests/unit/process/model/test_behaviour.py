@@ -337,3 +337,30 @@ def test_a_feedstock_keeps_its_oxygen_demand_and_its_nitrogen():
     assert held == pytest.approx(organic * demand, rel=2e-3)
     ammonia = 14.007 * liquid.amounts["inorganic_nitrogen"]
     assert ammonia == pytest.approx(10.0 * feedstock.value("TAN"), rel=1e-9)
+
+
+def test_acid_kills_methane_formers_ten_times_as_fast_and_acid_formers_no_faster():
+    # Water Research 2020, 115883: up to ten times at pH 5.1 for acetate degraders.
+    found = {}
+    for anions in np.linspace(0.0, 0.012, 60):
+        cells = inoculum("granular sludge", 0.001).amounts
+        live = {name: amount for name, amount in cells.items() if name.startswith("x_")}
+        acid = {"acetate": 0.0064, "sodium": 1e-4, "anions": float(anions) * 0.006}
+        run = simulate(BENCH, Liquid(0.006, {**live, **acid}), days=[0.0, 1e-6])
+        ratio = run["rate of decay of x_acetate"] / run["rate of decay of x_amino"]
+        found[float(run["pH"][0])] = float((ratio * run["x_amino"] / run["x_acetate"])[0])
+    assert max(found) > 6.9
+    assert min(found) < 5.0
+    for ph, faster in found.items():
+        if ph < 5.1:
+            assert 9.0 < faster < 10.0
+        if ph > 6.9:
+            assert faster < 1.01
+
+
+def test_manure_started_without_inoculum_can_pass_through_ph_6():
+    # A thesis on dairy manure found it active at pH 6 and 5.5 without inoculum, not at 5.
+    charge = inoculum("fresh cattle manure slurry", 0.006, activity=0.006) + water(0.001)
+    run = simulate(BENCH, charge, days=DAYS)
+    assert 5.5 < run["pH"].min() < 6.6
+    assert run["pH"][-1] > 7.0

@@ -7,6 +7,7 @@ from .variant import ACIDS, Variant
 
 GAS_CONSTANT = 0.083145  # bar m3/(kmol K), as printed with the benchmark
 LN10 = 2.302585092994046
+AMMONIUM_ANGSTROM = 2.5  # ion size, source kielland_1937
 
 
 @dataclass(frozen=True)
@@ -38,10 +39,12 @@ def speciate(variant: Variant, graph: Graph, concentration: dict[str, Node]) -> 
     one = graph.number(1.0)
     if variant.small:
         root = graph.state("root_ionic_strength")
-        slope = _debye_huckel_slope(graph)
+        slope, reach = _debye_huckel(graph)
         gamma = exp(-LN10 * slope * (root / (1.0 + root) - 0.3 * (root * root)))
+        # Davies lets ammonium be as active as other ions; it is less so, being small in water.
+        gamma_nh4 = exp(-LN10 * slope * (root / (1.0 + AMMONIUM_ANGSTROM * reach * root)))
     else:
-        root, gamma = graph.number(0.0), one
+        root, gamma, gamma_nh4 = graph.number(0.0), one, one
     per_gamma = 1.0 / gamma
     water = _van_t_hoff(graph, graph.number(1e-14), 55900.0, distance)
     ammonia = _van_t_hoff(graph, _power10(graph, "pKa_nh4"), 51965.0, distance)
@@ -53,7 +56,7 @@ def speciate(variant: Variant, graph: Graph, concentration: dict[str, Node]) -> 
         constant = _power10(graph, f"pKa_{acid}") * per_gamma
         amount = concentration[acid] * (1.0 / cod)
         species[f"{acid}_ion"] = amount * constant / (constant + proton)
-    free = ammonia * gamma
+    free = ammonia * gamma_nh4
     nitrogen = concentration["inorganic_nitrogen"]
     species["ammonia"] = nitrogen * free / (free + proton)
     species["ammonium"] = nitrogen - species["ammonia"]
@@ -97,14 +100,15 @@ def _fit(graph: Graph, coefficients: tuple[float, float, float, float, float]) -
     return a + b * kelvin + c / kelvin + (d / LN10) * log(kelvin) + e / (kelvin * kelvin)
 
 
-def _debye_huckel_slope(graph: Graph) -> Node:
-    """Debye-Hueckel A of water from its permittivity (Malmberg & Maryott 1956)."""
+def _debye_huckel(graph: Graph) -> tuple[Node, Node]:
+    """Debye-Hueckel A, and B per angstrom, from water's permittivity (Malmberg & Maryott 1956)."""
     celsius = graph.setting("temperature_c")
     kelvin = celsius + 273.15
     permittivity = 87.740 + celsius * (
         -0.40008 + celsius * (9.398e-4 + celsius * graph.number(-1.410e-6))
     )
-    return 1.8246e6 * exp(-1.5 * log(permittivity * kelvin))
+    logarithm = log(permittivity * kelvin)
+    return 1.8246e6 * exp(-1.5 * logarithm), 50.29 * exp(-0.5 * logarithm)
 
 
 def _residuals(

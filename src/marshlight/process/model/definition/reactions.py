@@ -240,8 +240,17 @@ def _decay(at: Setting) -> list[Reaction]:
             "particulate_inert": at.p("f_xI_bac"),
         }
         products["protein"] = _rest(one, products)
+    speeds = {}
+    if at.variant.small:
+        # Acid kills methane formers; 6 and 5 are the pH limits of those that live on hydrogen.
+        killed = 1.0 + (at.p("acid_decay") - 1.0) * (1.0 - factors(at)["I_pH_h2"])
+        speeds = dict.fromkeys(("x_acetate", "x_hydrogen"), killed)
     return [
-        Reaction(f"decay of {group}", rate * at.c(group), {group: -one, **products})
+        Reaction(
+            f"decay of {group}",
+            rate * speeds.get(group, one) * at.c(group),
+            {group: -one, **products},
+        )
         for group in groups
     ]
 
