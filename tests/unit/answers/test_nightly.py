@@ -20,9 +20,10 @@ from marshlight.answers import analysis, keeping, nightly_parcel
 from marshlight.answers.analysis import analyse, latest_readings, ready, revision
 from marshlight.answers.fleet_finding import FIRST_VISITS
 from marshlight.answers.foreseen import Foreseen
-from marshlight.answers.nightly import FRESH_FOR, NightlyReport, nightly
+from marshlight.answers.nightly import NightlyReport, nightly
 from marshlight.answers.nightly_parcel import Job, Parcel, Returned, work_out_parcel
 from marshlight.answers.nightly_place import place_to_work
+from marshlight.answers.nightly_round import FRESH_FOR
 from marshlight.answers.outlook import outlook_of, outlook_ready
 from marshlight.answers.timeline import event_marks
 from marshlight.errors import InputError, MarshlightError
@@ -213,7 +214,7 @@ def test_a_log_that_cannot_be_read_fails_alone(
             raise MarshlightError("its log cannot be read")
         return run_facts(run)
 
-    monkeypatch.setattr("marshlight.answers.nightly.run_facts", unreadable)
+    monkeypatch.setattr("marshlight.answers.nightly_round.run_facts", unreadable)
     report = go()
     assert [f.why for f in report.failed] == ["its log cannot be read"]
     assert report.worked_out == 2
