@@ -9,6 +9,7 @@ from django.urls import reverse
 from openpyxl import load_workbook
 
 from marshlight.answers.trial_result import trial_result
+from marshlight.decide.trial import compare_with
 from marshlight.notebook.bridge import feedstock_of
 from marshlight.notebook.models import Lot, Person, Reading, Site, Trial, TrialBottle
 from marshlight.notebook.setting_up import set_up
@@ -201,6 +202,24 @@ def test_a_mixture_is_compared_with_its_parts(client: Client, site: Site, keeper
     assert "two or more parts that add up to 100 %" in wrong
     itself = client.post(url, said | {"share-both": "10"}, follow=True).content.decode()
     assert "Leave the mixture itself empty" in itself
+
+
+def test_all_others_are_compared_with_one_that_was_chosen(
+    client: Client, site: Site, keeper: Person
+) -> None:
+    samples = (("bread", 0.42), ("whey", 0.36), ("pomace", 0.30))
+    trial = make_trial(site, keeper, days=4, samples=samples)
+    url = reverse("trial", args=[trial.pk])
+    page = client.get(url, {"against": "whey"}).content.decode()
+    assert "Differences from whey, NmL/g VS" in page
+    assert "Differences from" not in client.get(url, {"against": "gravel"}).content.decode()
+    result = trial_result(trial).result
+    assert result is not None
+    found = compare_with(result.result, "whey")
+    assert [c.a for c in found] == ["bread", "cellulose", "pomace"]
+    pairs = {(c.a, c.b): c for c in result.result.contrasts}
+    # Three comparisons either way here, so the same interval by another road.
+    assert found[0].high == pytest.approx(pairs["bread", "whey"].high, rel=1e-12)
 
 
 def test_a_mixture_of_three_parts_is_compared_too(

@@ -11,6 +11,7 @@ from marshlight.answers.trial_mixture import materials_of
 from marshlight.answers.trial_result import Assessed, trial_result
 from marshlight.answers.trial_solids import SolidsLine, solids_form
 from marshlight.answers.trial_tables import (
+    against_table,
     bottles_table,
     bucket_tables,
     contrasts_table,
@@ -46,6 +47,8 @@ class TrialPage:
     axis: Axis | None
     potentials: Table | None
     contrasts: Table | None
+    compared: tuple[str, ...]
+    against: Table | None
     buckets: tuple[Table, ...]
     other_way: Table | None
     without: Table | None
@@ -64,13 +67,15 @@ class TrialPage:
     sources: tuple[Source, ...]
 
 
-def trial_page(trial: Trial) -> TrialPage:
+def trial_page(trial: Trial, *, against: str = "") -> TrialPage:
     """Gather one trial whole.
 
     Parameters
     ----------
     trial : Trial
         The trial.
+    against : str
+        A material that all others are compared with as well.
 
     Returns
     -------
@@ -90,6 +95,8 @@ def trial_page(trial: Trial) -> TrialPage:
         axis=axis_of(result) if result else None,
         potentials=potentials_table(result.result, result) if result else None,
         contrasts=contrasts_table(result.result) if result else None,
+        compared=tuple(p.group for p in result.result.potentials if p.n >= 2) if result else (),
+        against=against_table(result.result, against) if result and against else None,
         buckets=bucket_tables(result.result) if result else (),
         other_way=other_way_table(assessed),
         without=potentials_table(without, None) if without else None,

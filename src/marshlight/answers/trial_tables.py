@@ -9,7 +9,9 @@ from marshlight.decide.trial import (
     GroupKinetics,
     Reckoning,
     TrialResult,
+    compare_with,
 )
+from marshlight.errors import InputError
 from marshlight.estimate import Range
 from marshlight.process import CURVES
 
@@ -20,7 +22,15 @@ def nml(value: float, digits: int = 0) -> str:
 
 
 def potentials_table(found: Reckoning, result: TrialResult | None) -> Table:
-    """Lay out each material's potential with its doubt."""
+    """Lay out each material's potential with its doubt.
+
+    Parameters
+    ----------
+    found : Reckoning
+        The figures.
+    result : TrialResult or None
+        The whole answer, for the share of theory; None where ``found`` leaves flagged bottles out.
+    """
     head = (
         "material", "bottles", "potential", "scatter, blanks included",
         "instruments, all bottles alike", "NL/kg fresh",
@@ -40,7 +50,9 @@ def potentials_table(found: Reckoning, result: TrialResult | None) -> Table:
             row = (*row, "" if share is None else f"{share * 100:.0f} %")
         rows.append(row)
     caption = "Methane potential, NmL/g VS, with the 95 % interval of its mean"
-    return Table(caption, head if result is None else (*head, "of theory"), tuple(rows))
+    if result is None:
+        return Table(f"{caption}; bottles to look at left out", head, tuple(rows))
+    return Table(caption, (*head, "of theory"), tuple(rows))
 
 
 def contrasts_table(found: Reckoning) -> Table:
@@ -59,6 +71,24 @@ def contrasts_table(found: Reckoning) -> Table:
     return Table(
         "Differences, NmL/g VS; all intervals hold together at 95 %",
         ("pair", "difference", "interval", "p", "a difference is", "medians, all shufflings"),
+        tuple(rows),
+    )
+
+
+def against_table(found: Reckoning, reference: str) -> Table | None:
+    """Lay out every other material's difference from one; None where there is no such material."""
+    try:
+        contrasts = compare_with(found, reference)
+    except InputError:
+        return None
+    rows = [
+        (c.a, nml(c.difference), f"{nml(c.low)} to {nml(c.high)}", _p(c.p), _shown(c.separated))
+        for c in contrasts
+    ]
+    return Table(
+        f"Differences from {reference}, NmL/g VS; all intervals hold together at 95 % if "
+        f"{reference} was chosen before the results were seen",
+        ("material", "difference", "interval", "p", "a difference is"),
         tuple(rows),
     )
 

@@ -49,7 +49,7 @@ def _people_words(listed: dict[str, Any], out: Console) -> None:
 @app.command("person")
 def change_person(
     name: Annotated[str, typer.Argument(help="The person's name.")],
-    role: Annotated[str, typer.Option(help="lead, keeper or reader.")] = "",
+    role: Annotated[str, typer.Option(help="lead, keeper, reader or group.")] = "",
     here: Annotated[
         bool | None,
         typer.Option("--here/--left", help="Whether they are still here; who left cannot log in."),

@@ -28,7 +28,7 @@ def serve_pages(host: HOST = "127.0.0.1", port: PORT = 8640) -> None:
 @app.command("account")
 def make_account(
     name: Annotated[str, typer.Argument(help="Log-in name; a role will do.")],
-    role: Annotated[str, typer.Option(help="lead, keeper or reader.")] = "lead",
+    role: Annotated[str, typer.Option(help="lead, keeper, reader or group.")] = "lead",
     as_json: AsJson = False,
 ) -> None:
     """Make a log-in, for notebooks that others on the network can reach."""

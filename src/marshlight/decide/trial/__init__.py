@@ -1,6 +1,6 @@
 """Trials: which material gives more methane, and whether one may say so."""
 
-from marshlight.decide.trial.assessing import assess_trial, reckon_anew
+from marshlight.decide.trial.assessing import assess_trial, compare_with, reckon_anew
 from marshlight.decide.trial.bottles import ROLES, Bottle, common_day
 from marshlight.decide.trial.bucket import BUCKET_M3, BucketGas
 from marshlight.decide.trial.comparing import (
@@ -79,6 +79,7 @@ __all__ = [
     "bottles_needed",
     "common_day",
     "compare_pairs",
+    "compare_with",
     "compare_with_control",
     "criteria",
     "design_trial",

@@ -7,7 +7,13 @@ import numpy as np
 
 from marshlight.decide.trial.bottles import Bottle, common_day, grouped
 from marshlight.decide.trial.bucket import bucket_gas, bucket_groups
-from marshlight.decide.trial.comparing import Contrast, Group, SharedError, compare_pairs
+from marshlight.decide.trial.comparing import (
+    Contrast,
+    Group,
+    SharedError,
+    compare_pairs,
+    compare_with_control,
+)
 from marshlight.decide.trial.criteria import Known, criteria
 from marshlight.decide.trial.facts import Reckoning, TrialFacts, TrialResult
 from marshlight.decide.trial.flags import Flag, flags
@@ -19,7 +25,7 @@ from marshlight.decide.trial.power import smallest_difference
 from marshlight.decide.trial.robust import shuffled
 from marshlight.decide.trial.stopping import Stopping, stopping
 from marshlight.decide.trial.verdict import standing_sentence, verdict_sentence
-from marshlight.errors import InputError
+from marshlight.errors import InputError, require
 
 SOURCES = (
     "hafner_2020_calculation",
@@ -139,7 +145,7 @@ def _reckon(bottles: Sequence[Bottle], facts: TrialFacts, day: float) -> Reckoni
     )
     samples = [p for p in found if p.role == "sample" and p.n >= 2]
     shared = SharedError(inoculum.standard_error, inoculum.n - 1.0)
-    compared = [Group(p.group, p.values, p.inoculum_ratio, p.s3, p.s3_df) for p in samples]
+    compared = [_group(p) for p in samples]
     fresh = [_by_fresh(p) for p in samples if np.isfinite(p.vs_per_fresh)]
     buckets = bucket_groups(samples, facts.bulk_density)
 
@@ -167,6 +173,54 @@ def _reckon(bottles: Sequence[Bottle], facts: TrialFacts, day: float) -> Reckoni
     return replace(
         partial, sentence=verdict_sentence(contrasts, smallest_seen=_smallest_seen(partial))
     )
+
+
+def compare_with(found: Reckoning, reference: str, *, level: float = 0.95) -> tuple[Contrast, ...]:
+    """Compare every other sample with one that was chosen beforehand.
+
+    Parameters
+    ----------
+    found : Reckoning
+        Potentials of a trial.
+    reference : str
+        The material that the others are held against.
+    level : float
+        That all intervals hold together [1].
+
+    Returns
+    -------
+    tuple of Contrast
+        Other minus reference [m3/kg VS].
+
+    Raises
+    ------
+    InputError
+        If the reference is none of the materials with two bottles or more.
+
+    Notes
+    -----
+    Fewer comparisons than all pairs, so narrower intervals; they hold only for a reference that
+    was chosen before the results were seen.
+
+    References
+    ----------
+    sidak_1967
+    """
+    groups = {p.group: _group(p) for p in found.potentials if p.n >= 2 and p.role != "blank"}
+    require(
+        reference in groups and len(groups) >= 2,
+        field="reference",
+        value=reference,
+        allowed=", ".join(groups),
+        remedy="Choose one of these materials",
+    )
+    shared = SharedError(found.inoculum.standard_error, found.inoculum.n - 1.0)
+    others = [g for name, g in groups.items() if name != reference]
+    return compare_with_control(others, groups[reference], shared=shared, level=level)
+
+
+def _group(p: Potential) -> Group:
+    return Group(p.group, p.values, p.inoculum_ratio, p.s3, p.s3_df)
 
 
 def _by_fresh(p: Potential) -> Group:

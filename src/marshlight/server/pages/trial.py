@@ -43,7 +43,8 @@ def trial(request: HttpRequest, ident: uuid.UUID) -> HttpResponse:
     found = find_trial(ident)
     if not at_hand([found]):
         return render(request, "server/trial_wait.html", {"name": found.name, "trial": found})
-    return render(request, "server/trial.html", {"page": trial_page(found)})
+    page = trial_page(found, against=request.GET.get("against", ""))
+    return render(request, "server/trial.html", {"page": page})
 
 
 @require_POST
