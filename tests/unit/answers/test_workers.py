@@ -2,8 +2,13 @@
 
 import os
 import signal
+import socket
+import subprocess
+import sys
 from collections.abc import Iterator
 from concurrent.futures import Executor
+from contextlib import ExitStack
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -92,3 +97,62 @@ def test_a_worker_killed_midway_loses_nothing(cluster: Executor) -> None:
 def test_a_cancel_is_heard_and_work_still_to_do_is_called_back(cluster: Executor) -> None:
     with pytest.raises(EnsembleCancelled, match=f"of {MEMBERS} members"):
         go(cluster, cancelled=lambda: True)
+
+
+def started(part: str, *options: str, folder: Path) -> subprocess.Popen[bytes]:
+    """Start a scheduler or a worker as one does by hand, on the loopback only."""
+    command = [sys.executable, "-m", "distributed.cli.dask_" + part, *options, "--no-dashboard"]
+    with (folder / f"{part}.log").open("ab") as log:
+        return subprocess.Popen(command, cwd=folder, stdout=log, stderr=log)
+
+
+@pytest.fixture
+def address(tmp_path: Path) -> Iterator[str]:
+    """Give the address of a scheduler with two workers, all processes of their own."""
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    where = f"tcp://127.0.0.1:{port}"
+    with ExitStack() as running:
+
+        def keep(process: subprocess.Popen[bytes]) -> None:
+            running.callback(process.wait, 20)
+            running.callback(process.terminate)
+
+        hosts = ("--host", "127.0.0.1")
+        keep(started("scheduler", *hosts, "--port", str(port), folder=tmp_path))
+        for name in ("first", "second"):
+            # No nanny: the process started here is the worker.
+            choice = ("--nthreads", "1", "--no-nanny", "--name", name)
+            keep(started("worker", where, *hosts, *choice, folder=tmp_path))
+        yield where
+
+
+@pytest.mark.slow
+def test_a_scheduler_at_an_address_gives_the_same_results(
+    address: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("MARSHLIGHT_CLUSTER", address)
+    with workers() as there:
+        assert there is not None
+        found = go(there)
+        asked = [
+            there.submit(os.getpid, workers=[name], pure=False) for name in ("first", "second")
+        ]
+        pids = {answer.result() for answer in asked}
+    assert len(pids) == 2
+    assert os.getpid() not in pids
+    assert np.array_equal(go(None).values, found.values)
+
+
+@pytest.mark.slow
+def test_an_address_where_nobody_answers_is_named(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("marshlight.answers.workers._WAIT_S", 0.5)
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    with (
+        pytest.raises(InputError, match="a scheduler that runs"),
+        workers(f"tcp://127.0.0.1:{port}"),
+    ):
+        pass
