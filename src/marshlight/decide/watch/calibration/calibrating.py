@@ -79,7 +79,7 @@ def calibrate(
     rng: np.random.Generator,
     earlier: Lives | None = None,
     priors: Mapping[str, Prior] | None = None,
-    budget: int = 1000,
+    budget: int = 850,
 ) -> Lives:
     """Find the lives of a digester that its log allows.
 

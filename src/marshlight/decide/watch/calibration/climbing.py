@@ -16,6 +16,8 @@ _DAMPINGS = (0.1, 1.0, 10.0, 100.0)
 _FARTHEST = 2.5
 # A climb ends when a round gains less than this in log-probability.
 _GAIN = 0.02
+# Damping above which no shorter step is tried.
+_SHORT = 1e3
 # After these rounds a climb is given up that lies so far below the highest (log-probability) that
 # it would not reach it in as many more rounds at its last gain. Our choice.
 _TRUSTING, _HOPELESS, _IN_TIME = 2, 12.0, 8.0
@@ -41,7 +43,7 @@ class _Climb:
     done: bool = False
 
 
-def climb(posterior: Posterior, starts: Floats, *, rounds: int = 12) -> list[Peak]:
+def climb(posterior: Posterior, starts: Floats, *, rounds: int = 16) -> list[Peak]:
     """Climb from each start to the likeliest life near it.
 
     Parameters
@@ -162,15 +164,23 @@ def _step(
         best = int(own[np.argmax(scored.log_posterior[own])])
         gain = float(scored.log_posterior[best]) - one.log_posterior
         if gain <= 0.0:
-            # Rough ground: look further around, once.
-            one.done = one.step > _STEP
-            one.step, one.damping = _WIDE_STEP, 1.0
+            _take_care(one)
             continue
         one.scores, one.log_posterior = scores[best].copy(), float(scored.log_posterior[best])
         one.damping = float(np.clip(one.damping * _DAMPINGS[best - own[0]], 1e-3, 1e4))
         one.done = gain < _GAIN
         one.gained = gain
         shown[i] = _one(runs, best)
+
+
+def _take_care(one: _Climb) -> None:
+    """After a round without gain: shorter steps, then a look further around, then the end."""
+    if one.damping < _SHORT:
+        one.damping = max(100.0 * one.damping, _SHORT)
+    elif one.step < _WIDE_STEP:
+        one.step, one.damping = _WIDE_STEP, 1.0
+    else:
+        one.done = True
 
 
 def _give_up(climbs: list[_Climb]) -> None:
