@@ -231,30 +231,38 @@ def trouble_section(set_up: HeatSetUp, found: Settled, *, system: str) -> Sectio
             by="lumped_balance",
         ),
     ]
-    if set_up.heater.kind not in ("none", "sun"):
-        stuck = _always_on_c(set_up, start)
-        text = show(stuck, "temperature", system=system)
+    figures += _stuck(set_up, found, start, system=system)
+    return Section("When something goes wrong", tuple(figures))
+
+
+def _stuck(set_up: HeatSetUp, found: Settled, start_c: float, *, system: str) -> list[Figure]:
+    """Say what a heater does that is always on."""
+    if set_up.heater.kind in ("none", "sun"):
+        return []
+    figures = []
+    stuck = _always_on_c(set_up, start_c)
+    text = show(stuck, "temperature", system=system)
+    figures.append(
+        figure(
+            "always on" if not set_up.heater.regulated else "thermostat stuck on",
+            "it boils" if stuck >= 100.0 else f"up to {text}",
+            "in the warmest of a usual day; must stay below "
+            + show(HOTTEST_SAFE_C, "temperature", system=system),
+            equation="always on: Tend = Ta + share P / UA",
+            by="thermostat_sticks lumped_balance",
+        )
+    )
+    if set_up.heater.electric:
         figures.append(
             figure(
-                "always on" if not set_up.heater.regulated else "thermostat stuck on",
-                "it boils" if stuck >= 100.0 else f"up to {text}",
-                "in the warmest of a usual day; must stay below "
-                + show(HOTTEST_SAFE_C, "temperature", system=system),
-                equation="always on: Tend = Ta + share P / UA",
-                by="thermostat_sticks lumped_balance",
+                "hottest wall",
+                show(found.hottest_c, "temperature", system=system),
+                "at the heater while it is on",
+                equation="T + q r: heat flux times film, wall and contact",
+                by="slurry_film mat_contact",
             )
         )
-        if set_up.heater.electric:
-            figures.append(
-                figure(
-                    "hottest wall",
-                    show(found.hottest_c, "temperature", system=system),
-                    "at the heater while it is on",
-                    equation="T + q r: heat flux times film, wall and contact",
-                    by="slurry_film mat_contact",
-                )
-            )
-    return Section("When something goes wrong", tuple(figures))
+    return figures
 
 
 def _always_on_c(set_up: HeatSetUp, usual_c: float) -> float:

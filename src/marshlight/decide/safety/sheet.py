@@ -187,19 +187,22 @@ def _numbers(facts: SheetFacts) -> tuple[SheetNumber, ...]:
             )
         )
     found += _of_fittings(facts)
-    limit = exposure_limits("H2S")[0]
-    found.append(
-        SheetNumber(
-            "fresh air to thin a litre of its gas to the hydrogen sulphide limit",
-            worst_h2s(facts) / limit.share * 1e-3,
-            "volume",
-            f"{limit.authority} {limit.ppm:g} ppm; "
-            + ("measured in the gas" if facts.h2s is not None else "raw gas at its strongest"),
-            limit.source,
-            "y / limit",
-        )
-    )
+    found.append(_thinning(facts))
     return tuple(found)
+
+
+def _thinning(facts: SheetFacts) -> SheetNumber:
+    """Give the air that thins a litre of its gas."""
+    limit = exposure_limits("H2S")[0]
+    return SheetNumber(
+        "fresh air to thin a litre of its gas to the hydrogen sulphide limit",
+        worst_h2s(facts) / limit.share * 1e-3,
+        "volume",
+        f"{limit.authority} {limit.ppm:g} ppm; "
+        + ("measured in the gas" if facts.h2s is not None else "raw gas at its strongest"),
+        limit.source,
+        "y / limit",
+    )
 
 
 def _of_fittings(facts: SheetFacts) -> list[SheetNumber]:
