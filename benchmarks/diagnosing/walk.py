@@ -5,7 +5,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from benchmarks.diagnosing.signs import Signs, signs_of
-from benchmarks.synthetic.faults import Case
 
 from marshlight.decide.watch.calibration import Lives, RunLog, calibrate, lives_from_prior
 from marshlight.decide.watch.diagnosis import Diagnosis, diagnose
@@ -24,14 +23,14 @@ class Look:
 
     day: float
     diagnosis: Diagnosis | None
-    signs: Signs
+    signs: Signs | None
 
 
 class Keeper:
     """Keeps the lives of a run at hand, calibrated when first asked for."""
 
-    def __init__(self, case: Case, log: RunLog, seed: int) -> None:
-        self.case, self.log, self.seed = case, log, seed
+    def __init__(self, log: RunLog, seed: int, *, baseline: bool) -> None:
+        self.log, self.seed, self.baseline = log, seed, baseline
         self.kept: dict[float, Lives | None] = {}
         self.suspected_since: float | None = None
 
@@ -45,7 +44,7 @@ class Keeper:
         elif self.suspected_since is None:
             self.suspected_since = today
         rng = np.random.default_rng([self.seed, int(1000 * today)])
-        return Look(today, found, signs_of(known, rng))
+        return Look(today, found, signs_of(known, rng) if self.baseline else None)
 
     def _diagnosed(self, known: RunLog, today: float) -> Diagnosis | None:
         days = [0.0, *np.arange(FIRST_D, today, EVERY_D)]
@@ -72,9 +71,11 @@ class Keeper:
         return calibrate(known, rng=rng, budget=BUDGET)
 
 
-def walk(case: Case, log: RunLog, days: Sequence[float], *, seed: int, stop: bool) -> list[Look]:
+def walk(
+    log: RunLog, days: Sequence[float], *, seed: int, stop: bool, baseline: bool
+) -> list[Look]:
     """Look on each day; with ``stop`` no further than our first alarm."""
-    keeper = Keeper(case, log, seed)
+    keeper = Keeper(log, seed, baseline=baseline)
     found: list[Look] = []
     for day in days:
         if not 2.0 <= day <= log.today:

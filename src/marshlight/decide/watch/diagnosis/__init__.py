@@ -1,7 +1,7 @@
 """Diagnosis: what may be wrong with a digester, how sure, and which test tells."""
 
 from marshlight.decide.watch.diagnosis.checks import CHECKS, Check, cheapest_check
-from marshlight.decide.watch.diagnosis.diagnose import (
+from marshlight.decide.watch.diagnosis.diagnosing import (
     ALARM,
     Diagnosis,
     Explanation,

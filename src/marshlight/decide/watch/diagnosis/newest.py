@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 import numpy as np
+from numpy.typing import NDArray
 
 from marshlight.decide.watch.calibration import Counted, Read, RunLog
 from marshlight.decide.watch.diagnosis.explanations import (
@@ -108,16 +109,7 @@ def _stretches(
     inside = np.flatnonzero((gas.start_d >= since - 1e-9) & (gas.end_d <= today + 1e-9))
     if not inside.size:
         return None, ()
-    inside = inside[np.argsort(gas.start_d[inside], kind="stable")]
-    least = max(LEAST_STRETCH_D, (today - since) / MOST_STRETCHES)
-    groups: list[list[int]] = []
-    for i in inside:
-        begun = groups[-1] if groups else []
-        joins = bool(begun) and gas.start_d[i] <= gas.end_d[begun[-1]] + 1e-6
-        if joins and gas.end_d[begun[-1]] - gas.start_d[begun[0]] < least - 1e-6:
-            begun.append(int(i))
-        else:
-            groups.append([int(i)])
+    groups = _grouped(gas, inside, max(LEAST_STRETCH_D, (today - since) / MOST_STRETCHES))
     added = Counted(
         np.array([gas.start_d[g[0]] for g in groups]),
         np.array([gas.end_d[g[-1]] for g in groups]),
@@ -129,7 +121,25 @@ def _stretches(
     return added, tuple(bool(np.all(gas.gas_m3[g] == 0.0)) for g in groups)
 
 
-def _linked(gas: Counted) -> np.ndarray:
+def _grouped(gas: Counted, inside: NDArray[np.intp], least_d: float) -> list[list[int]]:
+    """Join neighbours until a stretch is long enough; a short rest joins the last."""
+    groups: list[list[int]] = []
+    for i in inside[np.argsort(gas.start_d[inside], kind="stable")]:
+        begun = groups[-1] if groups else []
+        joins = bool(begun) and gas.start_d[i] <= gas.end_d[begun[-1]] + 1e-6
+        if joins and gas.end_d[begun[-1]] - gas.start_d[begun[0]] < least_d - 1e-6:
+            begun.append(int(i))
+        else:
+            groups.append([int(i)])
+    if len(groups) > 1:
+        before, rest = groups[-2:]
+        short = gas.end_d[rest[-1]] - gas.start_d[rest[0]] < 0.5 * least_d
+        if short and gas.start_d[rest[0]] <= gas.end_d[before[-1]] + 1e-6:
+            groups[-2:] = [[*before, *rest]]
+    return groups
+
+
+def _linked(gas: Counted) -> NDArray[np.bool_]:
     return np.zeros(len(gas), bool) if gas.linked is None else gas.linked
 
 

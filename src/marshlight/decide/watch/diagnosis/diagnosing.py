@@ -15,7 +15,7 @@ from marshlight.errors import require
 
 # From here on a trouble is worth a visit: our choice, weighed in the benchmark of diagnoses so that
 # healthy digesters raise less than one alarm in five months.
-ALARM = 0.7
+ALARM = 0.6
 LIKELY, POSSIBLE = 0.6, 0.25
 # Readings that fit two explanations within this factor do not tell them apart, where both are
 # likely enough to matter; our choice.

@@ -1,0 +1,190 @@
+"""Scores of walked cases: false alarms, naming, lead time; both watches side by side."""
+
+from collections import Counter
+from collections.abc import Callable, Iterable, Mapping, Sequence
+
+import numpy as np
+from benchmarks.diagnosing.cases import Seen, Walked
+from benchmarks.harness import BenchRow
+
+# What a fault may rightly be called.
+NAMES: Mapping[str, tuple[str, ...]] = {
+    "leak": ("leak",),
+    "tap left open": ("leak",),
+    "air drawn in": ("air",),
+    "cold": ("cold",),
+    "overfed": ("souring",),
+    "ammonia": ("ammonia", "souring"),
+    "spent": ("spent",),
+    "floating layer": ("layer",),
+    "weak inoculum": ("weak",),
+    "ruler or sensor": ("ruler",),
+    "holder stuck": ("stuck",),
+    "bicarbonate gas": ("dose_gas", "souring"),
+}
+NO_TROUBLE = ("healthy", "spent")
+BAD, EARLY_D = 0.5, 3.0
+
+
+def healthy_rows(cases: Sequence[Walked]) -> Iterable[BenchRow]:
+    """Alarms that began, a digester-month; what they were called."""
+    called = Counter(
+        _troubles(look.ranked)[0] for case in cases for look in case.looks if look.alarm
+    )
+    ours = [_episodes([look.alarm for look in case.looks]) for case in cases]
+    asked = [case for case in cases if _asked(case)]
+    theirs = [_episodes([look.signs_alarm for look in case.looks]) for case in asked]
+    yield BenchRow(
+        f"false alarms a digester-month (n = {len(cases)} months)",
+        float(np.mean(ours)),
+        "1/month",
+        baseline=float(np.mean(theirs)) if theirs else None,
+        target=f"under 0.2; looks in alarm were called {_listed(called)}",
+    )
+
+
+def fault_rows(fault: str, cases: Sequence[Walked]) -> Iterable[BenchRow]:
+    """How often a fault is named first, among the first two, and alarmed of, and what else."""
+    names = NAMES[fault]
+    walked = [case for case in cases if case.looks]
+    firsts = [_ranked(case) for case in walked]
+    called = Counter(first[0] for first in firsts)
+    bad = [case for case in walked if case.severity >= BAD]
+    alarmed = [case for case in walked if case.looks[-1].alarm]
+    days = [case.looks[-1].day for case in alarmed]
+    yield _row(
+        f"{fault}: named first (n = {len(walked)}, with a baseline {_count(walked)})",
+        walked,
+        lambda ranked: ranked[0] in names,
+        target=f"called {_listed(called)}",
+    )
+    if bad:
+        yield _row(
+            f"{fault}: named first, severity 0.5 or more (n = {len(bad)})",
+            bad,
+            lambda ranked: ranked[0] in names,
+        )
+    yield _row(
+        f"{fault}: among the first two", walked, lambda ranked: bool({*ranked[:2]} & {*names})
+    )
+    asked = [case for case in walked if _asked(case)]
+    yield BenchRow(
+        f"{fault}: alarm within 14 d",
+        _share([case.looks[-1].alarm for case in walked]),
+        "%",
+        baseline=_share([any(look.signs_alarm for look in case.looks) for case in asked])
+        if asked
+        else None,
+        target=f"middle of those alarmed: day {np.median(days):.0f}" if days else "",
+    )
+
+
+def whole_rows(by_fault: Mapping[str, Sequence[Walked]]) -> Iterable[BenchRow]:
+    """All faults together; to be named first or among the first two."""
+    for least, words in ((0.0, "all severities"), (BAD, "severity 0.5 or more")):
+        for first, what in ((1, "named first"), (2, "among the first two")):
+            hits: list[bool] = []
+            theirs: list[bool] = []
+            for fault, cases in by_fault.items():
+                for case in cases:
+                    if not case.looks or case.severity < least:
+                        continue
+                    hits.append(bool({*_ranked(case)[:first]} & {*NAMES[fault]}))
+                    if _asked(case):
+                        theirs.append(bool({*_signs(case)[:first]} & {*NAMES[fault]}))
+            if not hits:
+                continue
+            yield BenchRow(
+                f"all faults, {words}: {what} (n = {len(hits)}, with a baseline {len(theirs)})",
+                _share(hits),
+                "%",
+                baseline=_share(theirs) if theirs else None,
+            )
+
+
+def souring_rows(cases: Sequence[Walked]) -> Iterable[BenchRow]:
+    """How long before its gas has halved a souring digester was warned of."""
+    soured = [case for case in cases if case.half_d is not None and case.looks]
+    # Where gas halves within three days of the first meal nobody can be warned three days before.
+    fair = [case for case in soured if (case.half_d or 0.0) >= EARLY_D + 0.2]
+    for group, words in ((soured, "all that soured"), (fair, "where there were three days")):
+        if not group:
+            continue
+        leads = [_lead(case, signs=False) for case in group]
+        theirs = [_lead(case, signs=True) for case in group if _asked(case)]
+        yield BenchRow(
+            f"souring warned {EARLY_D:.0f} d before gas has halved, {words} (n = {len(group)})",
+            _share([lead >= EARLY_D for lead in leads]),
+            "%",
+            baseline=_share([lead >= EARLY_D for lead in theirs]) if theirs else None,
+            target="80 %",
+        )
+    if soured:
+        leads = [_lead(case, signs=False) for case in soured]
+        yield BenchRow("souring: middle lead", float(np.median(leads)), "d")
+    calm = [case for case in cases if not case.sours and case.looks]
+    if calm:
+        yield BenchRow(
+            f"feasts that did no harm but were warned of (n = {len(calm)})",
+            _share([any(look.warned for look in case.looks) for case in calm]),
+            "%",
+        )
+
+
+def _row(
+    name: str,
+    cases: Sequence[Walked],
+    hit: Callable[[tuple[str, ...]], bool],
+    *,
+    target: str = "",
+) -> BenchRow:
+    ours = [hit(_ranked(case)) for case in cases]
+    theirs = [hit(_signs(case)) for case in cases if _asked(case)]
+    baseline = _share(theirs) if theirs else None
+    return BenchRow(name, _share(ours), "%", baseline=baseline, target=target)
+
+
+def _ranked(case: Walked) -> tuple[str, ...]:
+    """At our alarm, or else the last look; with an alarm, troubles only."""
+    last: Seen = case.looks[-1]
+    return _troubles(last.ranked) if last.alarm else last.ranked
+
+
+def _signs(case: Walked) -> tuple[str, ...]:
+    """The baseline's ranking at its own first alarm, or else at the last look."""
+    last = case.looks[-1]
+    found = next((look for look in case.looks if look.signs_alarm), last).signs
+    return found or ("healthy",)
+
+
+def _troubles(ranked: tuple[str, ...]) -> tuple[str, ...]:
+    return tuple(key for key in ranked if key not in NO_TROUBLE)
+
+
+def _asked(case: Walked) -> bool:
+    return any(look.signs is not None for look in case.looks)
+
+
+def _count(cases: Sequence[Walked]) -> int:
+    return sum(_asked(case) for case in cases)
+
+
+def _episodes(alarms: list[bool]) -> int:
+    """Alarms that began, not looks in alarm."""
+    return sum(now and not before for before, now in zip([False, *alarms], alarms, strict=False))
+
+
+def _lead(case: Walked, *, signs: bool) -> float:
+    """Days from the first warning to half the gas; below 0 for one that came too late or never."""
+    for look in case.looks:
+        if look.signs_warned if signs else look.warned:
+            return (case.half_d or 0.0) - look.day
+    return -1.0
+
+
+def _share(hits: Sequence[bool]) -> float:
+    return 100 * float(np.mean(hits))
+
+
+def _listed(counts: Counter[str]) -> str:
+    return ", ".join(f"{key} {n}" for key, n in counts.most_common()) or "nothing"
