@@ -11,7 +11,7 @@ from django.contrib.auth import get_user_model
 from django.core.management import call_command
 
 from marshlight.errors import NotebookError
-from marshlight.notebook.archive import TABLES, export_csv, restore, write_archive
+from marshlight.notebook.archive import SCHEMA, TABLES, export_csv, restore, write_archive
 from marshlight.notebook.importing import read_table, suggest_layout, take_in
 from marshlight.notebook.models import Person, Reading, Run, Site
 from marshlight.notebook.plain import to_plain
@@ -133,12 +133,12 @@ def test_a_later_version_of_the_format_is_refused_by_name(full: Run) -> None:
     data = _archive()
     _empty()
 
-    def change(name: str, content: bytes) -> bytes:
-        return (
-            content.replace(b'"schema": 2', b'"schema": 3') if name == "manifest.json" else content
-        )
+    own, later = f'"schema": {SCHEMA}'.encode(), f'"schema": {SCHEMA + 1}'.encode()
 
-    with pytest.raises(NotebookError, match="version 3"):
+    def change(name: str, content: bytes) -> bytes:
+        return content.replace(own, later) if name == "manifest.json" else content
+
+    with pytest.raises(NotebookError, match=f"version {SCHEMA + 1}"):
         restore(_edited(data, change))
 
 
