@@ -32,14 +32,14 @@ def main(argv: list[str]) -> int:
     open_notebook()
     from django.db import connection
 
-    templates = _templates(given.world)
+    templates = templates_of(given.world)
     found: dict[str, Any] = {"vendor": connection.vendor}
     if given.sample:
-        _copy(templates, given.sample - len(templates))
+        copy_runs(templates, given.sample - len(templates))
         for count in (1, 2):
             with _cluster(count) as client:
                 found[f"workers_{count}"] = _night(client, given, again=True)
-    _copy(templates, given.runs - max(given.sample, len(templates)))
+    copy_runs(templates, given.runs - max(given.sample, len(templates)))
     with _cluster(2) as client:
         found["killed"] = _night(client, given, again=False, kill_at=0.5)
     found["page_ms"] = _page_ms()
@@ -47,7 +47,7 @@ def main(argv: list[str]) -> int:
     return 0
 
 
-def _templates(world: str) -> list[Any]:
+def templates_of(world: str) -> list[Any]:
     """Give the runs that are copied."""
     from django.utils import timezone
 
@@ -73,7 +73,7 @@ def _templates(world: str) -> list[Any]:
     return [make_drum(site, keeper, f"Drum {n}") for n in (1, 2)]
 
 
-def _copy(templates: list[Any], count: int) -> None:
+def copy_runs(templates: list[Any], count: int) -> None:
     """Copy runs with their logs, each reading one tenth of a percent up or down."""
     from marshlight.notebook.bulk import insert_many, write_rows
     from marshlight.notebook.models import Event, Reading, Run

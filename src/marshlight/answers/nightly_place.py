@@ -3,6 +3,7 @@
 import multiprocessing
 import os
 import signal
+import threading
 from collections.abc import Iterator
 from concurrent.futures import Executor, ProcessPoolExecutor
 from contextlib import contextmanager
@@ -42,7 +43,7 @@ def place_to_work(setting: str | None = None) -> Iterator[Executor]:
         max_workers=os.cpu_count() or 1,
         # A fork would share this process's connection to the database.
         mp_context=multiprocessing.get_context("spawn"),
-        initializer=_leave_stopping_to_the_parent,
+        initializer=_belong_to_the_parent,
     )
     try:
         yield pool
@@ -50,6 +51,16 @@ def place_to_work(setting: str | None = None) -> Iterator[Executor]:
         pool.shutdown(wait=True, cancel_futures=True)
 
 
-def _leave_stopping_to_the_parent() -> None:
-    # The terminal sends Ctrl-C to every process; only the one that keeps results may answer it.
+def _belong_to_the_parent() -> None:
+    """Leave stopping to the process that keeps the results, and end with it."""
+    # The terminal sends Ctrl-C to every process of the command.
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    threading.Thread(target=_end_with_the_parent, daemon=True).start()
+
+
+def _end_with_the_parent() -> None:
+    parent = multiprocessing.parent_process()
+    if parent is not None:
+        # One that is killed cannot tell its pool to end, which would wait for work for ever.
+        parent.join()
+        os._exit(1)
