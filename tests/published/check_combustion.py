@@ -48,6 +48,10 @@ DENSITY = {  # at 15 degC, 101.325 kPa, dry [kg/m3]
     1.00: 0.6785, 0.80: 0.9150, 0.70: 1.0333, 0.65: 1.0925, 0.60: 1.1516,
     0.55: 1.2107, 0.50: 1.2699, 0.40: 1.3882, 0.30: 1.5064,
 }  # fmt: skip
+COLD_DENSITY = {  # at 0 degC, 101.325 kPa, dry [kg/m3]
+    1.00: 0.7157, 0.80: 0.9653, 0.70: 1.0901, 0.65: 1.1524, 0.60: 1.2148,
+    0.55: 1.2772, 0.50: 1.3396, 0.40: 1.4644, 0.30: 1.5892,
+}  # fmt: skip
 NET_BY_TEMPERATURE = {0.0: 802.79, 15.0: 802.65, 15.55: 802.64, 20.0: 802.61, 25.0: 802.55}
 GROSS_25 = {"H2S": 562.01, "H2": 285.83, "C3H8": 2219.17, "C4H10": 2877.40, "CO": 282.98}
 MASS_BASIS = {"CH4": (55.514, 50.027), "C3H8": (50.326, 46.334), "C4H10": (49.506, 45.720)}
@@ -57,9 +61,9 @@ def heat(**state: float | bool) -> float:
     return heating_value_mj_m3(1.0, **state)  # type: ignore[arg-type]
 
 
-def gas(methane: float) -> GasQuality:
+def gas(methane: float, celsius: float = 15.0) -> GasQuality:
     # A density is printed dry; a tenth of saturation at 0 degC is below its last digit.
-    return gas_quality(methane, temperature_c=15.0, pressure_kpa=101.325, relative_humidity=0.1)
+    return gas_quality(methane, temperature_c=celsius, pressure_kpa=101.325, relative_humidity=0.1)
 
 
 CHECKS = [
@@ -147,6 +151,18 @@ CHECKS = [
         )
         for x, row in TABLE.items()
         for value, (name, field) in zip(row, NAMES, strict=True)
+    ),
+    *(
+        Check(
+            f"{100 * x:.0f} % methane: density at 0 degC, kg/m3",
+            WORKED,
+            value,
+            lambda x=x: gas(x, 0.0).density_kg_m3,
+            0.005,
+            relative=True,
+            status=COMPUTED,
+        )
+        for x, value in COLD_DENSITY.items()
     ),
     *(
         Check(

@@ -1,4 +1,9 @@
-"""Exposure limits with authority and date; older pages' 10 and 15 ppm for H2S are outdated."""
+"""Exposure limits with authority and date; older pages' 10 and 15 ppm for H2S are outdated.
+
+Out of scope: ERPG 0.1, 30 and 100 ppm (planning for the public, not listed by the tool); effects by
+concentration and 7 to 10 % carbon dioxide, which are words and not reckoned with; carbon monoxide
+limits other than ACGIH's (from memory).
+"""
 
 from marshlight.decide.safety import ExposureLimit, exposure_limits
 from marshlight.decide.safety.exposure import LEAST_OXYGEN_BREATHED, MOST_OXYGEN_BREATHED

@@ -1,7 +1,8 @@
 """Time and temperature by 40 CFR 503.32, and the fall of germs by Olsen & Larsen 1987.
 
-Out of scope: Y-04, Y-06 and Kearney et al. are lab criteria, not reckoned here; tenfold times at
-55 and 70 degC would stretch two measurements beyond their range, which the tool refuses.
+Out of scope: Y-04, Y-06 and Kearney et al. are lab criteria, not reckoned here; composting times of
+the organic rules are no digester's; the food safety rule (Y-09) gives no number of days; tenfold
+times at 55 and 70 degC would stretch two measurements beyond their range, which the tool refuses.
 """
 
 from marshlight.decide.safety import crop_rules, germs, hold_time, log_reduction, treatments
@@ -87,6 +88,10 @@ CHECKS = [
             ("EU standard", "mm", 12.0, treatments()[0].piece_m * 1e3),
             ("UK catering, longer", "degC", 57.0, treatments()[2].celsius),
             ("UK catering, longer", "h", 5.0, treatments()[2].hours),
+            ("UK catering, longer", "cm", 5.0, treatments()[2].piece_m * 1e2),
+            ("UK catering, hotter", "degC", 70.0, treatments()[1].celsius),
+            ("UK catering, hotter", "h", 1.0, treatments()[1].hours),
+            ("UK catering, hotter", "cm", 6.0, treatments()[1].piece_m * 1e2),
         )
     ),
     Check("raw manure, crop touches soil, d", "7 CFR 205.203(c)(1)", 120, crop_rules()[0].days, 0),
