@@ -62,8 +62,12 @@ def heat(**state: float | bool) -> float:
 
 
 def gas(methane: float, celsius: float = 15.0) -> GasQuality:
-    # A density is printed dry; a tenth of saturation at 0 degC is below its last digit.
-    return gas_quality(methane, temperature_c=celsius, pressure_kpa=101.325, relative_humidity=0.1)
+    # A density is printed dry; a quarter of saturation at 0 degC, and a tenth at 15 degC, are
+    # below its last digit. Drier gas has a dew point below the range of ours.
+    moist = 0.1 if celsius > 10.0 else 0.25
+    return gas_quality(
+        methane, temperature_c=celsius, pressure_kpa=101.325, relative_humidity=moist
+    )
 
 
 CHECKS = [
