@@ -28,6 +28,13 @@ _SCAN, _GLANCE = 64, 16
 _ROUND, _VARIANTS = 96, 4
 # Lives kept, and how many independent ones they must be worth.
 KEPT, _ENOUGH = 200, 60.0
+# What is left to an answer that is not to be relied on: rough, but not a handful of lives.
+_SOME, _ROUGH_TAIL = 25.0, 1.0
+_ROUGH = "The lives drawn carry the answer only roughly: take its spread with caution."
+_WIDE = (
+    "Few of the lives drawn fit the readings: they were given less say, so that the spread shown is"
+    " wider than it need be."
+)
 # Above this the weights cannot be relied on (source `vehtari_psis`).
 _TAIL = 0.7
 # A way of reading the log less likely than this is left to the belief's own draws (log).
@@ -285,11 +292,8 @@ def _lives(
     trusted = _good(weights)
     share = weights.share
     if not trusted:
-        share = _widened(drawn)
-        words.append(
-            "Few of the lives drawn fit the readings: they were given less say, so that the spread"
-            " shown is wider than it need be."
-        )
+        share, say = _widened(drawn)
+        words.append(_ROUGH if say == 1.0 else _WIDE)
     kept = pick(rng, share, KEPT)
     scores = np.concatenate(drawn.scores)[kept]
     run = kept // _VARIANTS
@@ -319,17 +323,18 @@ def _lives(
     )
 
 
-def _widened(drawn: _Drawn) -> Floats:
-    """Give the readings only as much say as leaves enough lives to carry the answer."""
-    likelihood = drawn.log_likelihood()
-    raw = drawn.log_weights()
-    low, high = 0.0, 1.0
+def _widened(drawn: _Drawn) -> tuple[Floats, float]:
+    """Give the readings as much say as leaves some lives to carry the answer; tell how much."""
+    likelihood, raw = drawn.log_likelihood(), drawn.log_weights()
+    low, high = 0.0, 2.0
     best = weigh(np.maximum(raw - likelihood, IMPOSSIBLE))
-    for _ in range(20):
-        say = 0.5 * (low + high)
+    for _ in range(12):
+        say = min(0.5 * (low + high), 1.0)
         found = weigh(np.maximum(raw - (1.0 - say) * likelihood, IMPOSSIBLE))
-        if found.effective(_VARIANTS) >= _ENOUGH and found.pareto_k < _TAIL:
+        if found.effective(_VARIANTS) >= _SOME and found.pareto_k < _ROUGH_TAIL:
             low, best = say, found
+            if say == 1.0:
+                break
         else:
             high = say
-    return best.share
+    return best.share, low

@@ -231,7 +231,11 @@ def test_an_answer_that_too_few_lives_carry_is_widened_and_says_so(
 ) -> None:
     log = keep(days=20.0, gas_every=1.0, ph_every=2.0, food=1.2).log
     sure = calibrate(log, rng=np.random.default_rng(1))
-    monkeypatch.setattr(calibrating, "_ENOUGH", 150.0)
+    monkeypatch.setattr(calibrating, "_ENOUGH", 1e9)
+    rough = calibrate(log, rng=np.random.default_rng(1), budget=300)
+    assert not rough.quality.trusted
+    assert "only roughly" in rough.quality.words[0]
+    monkeypatch.setattr(calibrating, "_SOME", 150.0)
     poor = calibrate(log, rng=np.random.default_rng(1), budget=300)
     assert not poor.quality.trusted
     assert "less say" in poor.quality.words[0]
