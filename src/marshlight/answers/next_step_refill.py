@@ -55,7 +55,9 @@ def refill_section(plan: RefillPlan, name: str, liquid_m3: float, system: str) -
         figure("methane in the long run", f"{flow(best.burnable_m3_d, system)}", by=MODEL),
         figure(
             "until gas is back",
-            "within a tenth of the round" if best.lag_d <= 0.0 else show(best.lag_d, "time", digits=2),
+            show(best.lag_d, "time", digits=2)
+            if best.lag_d > 0.0
+            else "within a tenth of the round",
             "half the rate of the round's best day; counted in the long run",
             by=MODEL,
         ),
