@@ -112,6 +112,10 @@ def section(vessel: Vessel) -> tuple[float, float]:
     if size.get("diameter_m") and size.get("height_m"):
         return float(size["diameter_m"]), float(size["height_m"])
     volume = max(vessel.volume_m3, 1e-6)
+    if size.get("table"):
+        # Of a fill table the mean section is drawn: it says how wide, not how round.
+        height = float(size["table"][-1][0])
+        return math.sqrt(4.0 * volume / math.pi / height), height
     if size.get("height_m"):
         return math.sqrt(4.0 * volume / math.pi / size["height_m"]), float(size["height_m"])
     width = (4.0 * volume / math.pi / _ASSUMED_SLENDERNESS) ** (1.0 / 3.0)
@@ -128,7 +132,7 @@ def _vessel_kind(vessel: Vessel) -> str:
 
 def _size_text(vessel: Vessel, system: str) -> str:
     text = f"of {show(vessel.volume_m3, 'volume', system=system)}"
-    known = {"diameter_m", "height_m", "width_m", "length_m"} & set(vessel.dimensions)
+    known = {"diameter_m", "height_m", "width_m", "length_m", "table"} & set(vessel.dimensions)
     return text if known else f"{text}, shape not known"
 
 

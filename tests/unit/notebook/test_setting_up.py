@@ -3,7 +3,8 @@
 import pytest
 
 from marshlight.errors import InputError, InputErrors
-from marshlight.notebook.models import Site
+from marshlight.notebook.bridge import vessel_of
+from marshlight.notebook.models import Site, Vessel
 from marshlight.notebook.setting_up import SETUPS, change, found, set_up, shown
 from marshlight.notebook.setting_up.showing import typed
 
@@ -124,3 +125,20 @@ def test_every_field_of_every_kind_has_somewhere_to_go() -> None:
         for field in kind.fields:
             place = field.place.partition(".")[0]
             assert place in columns or (field.form == "feedstock"), (kind.key, field.name)
+
+
+def test_a_vessel_may_be_given_by_its_fill_table(site: Site) -> None:
+    typed = {"name": "Cone", "shape": "table", "table": "0 0; 10 cm 4 L; 25 12; 40 cm 30 L"}
+    cone = set_up("vessel", typed)
+    assert isinstance(cone, Vessel)
+    assert cone.volume_m3 == pytest.approx(0.030)
+    assert float(vessel_of(cone).level_at(0.008)) == pytest.approx(0.175)
+    assert shown(cone)["fill table"].startswith("0 m 0 L") or "10.0 cm" in shown(cone)["fill table"]
+    changed = change(cone, {"table": "0 0; 40 cm 31 L"}, why="measured again")
+    assert changed.dimensions["table"] == [[0.0, 0.0], [0.4, 0.031]]
+
+
+@pytest.mark.parametrize("table", ["", "ten", "0 0; 10 cm 4 kg", "0 0; 10 4; 5 8"])
+def test_a_fill_table_that_cannot_be_is_refused(site: Site, table: str) -> None:
+    with pytest.raises(InputError):
+        set_up("vessel", {"name": "Cone", "shape": "table", "table": table})

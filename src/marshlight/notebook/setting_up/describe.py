@@ -18,7 +18,7 @@ class Field:
     name: str
     words: str
     form: str = "text"
-    """text, number, choice, date, moment, flag, record or feedstock"""
+    """text, number, choice, date, moment, flag, table, record or feedstock"""
     quantity: str = ""
     unit: str = ""
     lowest: float | None = None

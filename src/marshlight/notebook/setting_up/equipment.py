@@ -13,6 +13,7 @@ SHAPES = {
     "sphere": "sphere",
     "dome": "dome over a flat floor",
     "given": "any shape, volume known",
+    "table": "any shape, by a fill table",
 }
 
 
@@ -84,6 +85,15 @@ VESSEL = SetupKind(
             _shape("given"),
             store="dimensions.height_m",
             help_text="Lets a level be read as a volume and the drawing be true.",
+        ),
+        Field(
+            "table",
+            "fill table",
+            "table",
+            store="dimensions.table",
+            only_for=_shape("table"),
+            required=True,
+            help="0 cm 0 L; 10 cm 4 L; 25 cm 12 L: level and volume below it, from empty to brim.",
         ),
         Field("insulation", "insulation"),
         _length("insulation_thickness", "insulation thickness", "mm", store="insulation_m"),

@@ -12,10 +12,12 @@ from marshlight import units
 from marshlight.errors import InputError, raise_all
 from marshlight.matter.library import find, from_mapping, library
 
+from ..bridge.apparatus import vessel_of
 from ..models import Feedstock, Lot, Person, Run, Setup, Site, Vessel
 from ..moments import moment, site_zone
 from .dangers import refuse_dangers
 from .describe import Field, SetupKind
+from .fill_table import read_table
 from .kinds import setup_kind
 
 _YES = {"yes", "y", "true", "1", "on"}
@@ -145,6 +147,8 @@ def _read(field: Field, given: Mapping[str, str]) -> Any:
             minimum=field.lowest,
             maximum=field.highest,
         )
+    if field.form == "table":
+        return read_table(text)
     readers = {"choice": _choice, "date": _date, "flag": _flag, "record": _record}
     reader = readers.get(field.form)
     if reader:
@@ -269,10 +273,10 @@ def _finish(row: Any, kind: SetupKind) -> None:
 def _vessel_volume(row: Vessel) -> float:
     from marshlight import apparatus
 
-    sizes = {k: v for k, v in row.dimensions.items() if v is not None}
     if row.shape == "given":
+        sizes = {k: v for k, v in row.dimensions.items() if v is not None}
         return apparatus.Vessel.given(volume_m3=row.volume_m3 or 0.0, **sizes).total_m3
-    return apparatus.Vessel(row.shape, **sizes).total_m3
+    return vessel_of(row).total_m3
 
 
 def _check_own_feedstock(row: Feedstock) -> None:

@@ -8,6 +8,7 @@ from marshlight.matter.library import library
 from ..models import Feedstock, Lot, Setup
 from ..moments import site_zone
 from .describe import Field
+from .fill_table import write_table
 from .kinds import setup_kind
 
 
@@ -43,6 +44,8 @@ def _text(record: Any, field: Field, value: Any, *, system: str | None) -> str:
             number = units.in_unit(value, field.unit, field.quantity) if field.unit else value
             return f"{number:.10g} {field.unit}".strip()
         return units.show(value, field.quantity, system=system)
+    if field.form == "table":
+        return write_table(value, system=system)
     if field.form == "choice":
         return field.choices.get(value, str(value)) if system else str(value)
     if field.form == "flag":
