@@ -138,18 +138,21 @@ def test_a_group_logs_in_reads_its_bottle_and_sees_it_beside_the_whole(
 
 
 def test_groups_are_dealt_out_and_their_passwords_shown_once(
-    page: Page, crusts: Trial, checked: Callable[[Page], None], targets: Callable[[Page], list[str]]
+    phone: Page,
+    crusts: Trial,
+    checked: Callable[[Page], None],
+    targets: Callable[[Page], list[str]],
 ) -> None:
-    page.goto(f"/trials/{crusts.pk}/groups/")
-    page.get_by_label(re.compile("bread 1")).fill("herons")
-    page.get_by_role("button", name="Keep these groups").click()
-    expect(page.get_by_role("status").first).to_contain_text("1 bottles changed hands")
-    page.get_by_role("button", name="Make it, and show it once").click()
-    expect(page.get_by_role("heading", name="Shown once")).to_be_visible()
-    checked(page)
-    assert targets(page) == []
-    page.goto(f"/trials/{crusts.pk}/groups/")
-    expect(page.get_by_role("heading", name="Shown once")).to_have_count(0)
+    phone.goto(f"/trials/{crusts.pk}/groups/")
+    phone.get_by_label(re.compile("bread 1")).fill("herons")
+    phone.get_by_role("button", name="Keep these groups").click()
+    expect(phone.get_by_role("status").first).to_contain_text("1 bottles changed hands")
+    phone.get_by_role("button", name="Make it, and show it once").click()
+    expect(phone.get_by_role("heading", name="Shown once")).to_be_visible()
+    checked(phone)
+    assert targets(phone) == []
+    phone.goto(f"/trials/{crusts.pk}/groups/")
+    expect(phone.get_by_role("heading", name="Shown once")).to_have_count(0)
 
 
 def test_crucibles_are_told_on_the_trials_page(

@@ -107,6 +107,7 @@ def test_a_design_answers_and_sets_a_trial_up(client: Client, site: Site, keeper
     page = client.get(url, form).content.decode()
     assert "9 bottles for about" in page
     assert "four times out of five" in page
+    assert "a holder that is emptied daily must take" in page
     refused = client.post(url, form)
     assert refused.status_code == 422
     assert "Name the trial" in refused.content.decode()
@@ -131,7 +132,8 @@ def test_a_design_starts_from_the_scatter_of_trials_so_far(client: Client, crust
     pooled = (sum(r**2 for r in relative) / len(relative)) ** 0.5
     page = client.get(reverse("trial-design")).content.decode()
     assert f"scattered by {pooled * 100:.2g} % (4 degrees of freedom)" in page
-    assert "gas of the first day, L" not in page
+    # Upper limit of a standard deviation with 4 degrees of freedom: chi squared at 0.2 is 1.649.
+    assert f'value="{pooled * 100 * (4 / 1.649) ** 0.5:.2g}"' in page
 
 
 def test_a_slip_in_the_design_stands_beside_its_field(

@@ -68,6 +68,7 @@ class DesignAnswer:
 
     sentence: str
     power: str
+    holder: str
     fillings: Table
     layout: Table
     warnings: tuple[str, ...]
@@ -98,9 +99,12 @@ def _field(
     start = next(v for n, _, _, v, _, _ in FIELDS if n == name)
     if name != "scatter" or past is None:
         return DesignField(name, words, unit, typed or start)
-    known = f"{max(past.relative * 100, 0.1):.2g}"
+    known = f"{max(past.to_plan_with * 100, 0.1):.2g}"
     trials = "your trial" if past.trials == 1 else f"your {past.trials} trials"
-    hint = f"Bottles of {trials} scattered by {known} % ({past.df} degrees of freedom)."
+    hint = (
+        f"Bottles of {trials} scattered by {past.relative * 100:.2g} % ({past.df} degrees of "
+        f"freedom); the true scatter is above {known} % one time in five."
+    )
     return DesignField(name, words, unit, typed or known, hint=hint)
 
 
@@ -220,13 +224,10 @@ def design_answer(plan: Plan, seed: int) -> DesignAnswer:
         f"With bottles that scatter by {plan.scatter * 100:.0f} %, differences of "
         f"{made.smallest_relative * 100:.0f} % show four times out of five; smaller ones mostly "
         f"stay hidden.{need}",
-        Table(
-            f"What goes into each bottle; {made.headspace_m3 * 1e3:.2g} L of it gas space. Gas as "
-            "it stands, moist at 25 °C: a holder that is emptied daily must take the first day's, "
-            "one that never is must take all",
-            _HEAD,
-            tuple(_filling(f) for f in made.fillings),
-        ),
+        f"Each bottle keeps {made.headspace_m3 * 1e3:.2g} L of gas space. Where gas is caught "
+        f"outside it, a holder that is emptied daily must take "
+        f"{_most(made, 'most_in_a_day_m3')} L, one that never is {_most(made, 'biogas_m3')} L.",
+        Table("What goes into each bottle", _HEAD, tuple(_filling(f) for f in made.fillings)),
         Table(
             f"Where each stands, drawn at random from the number {seed}",
             ("block", "place", "label"),
@@ -235,6 +236,11 @@ def design_answer(plan: Plan, seed: int) -> DesignAnswer:
         made.warnings,
         made,
     )
+
+
+def _most(made: Design, what: str) -> str:
+    """Most gas of any bottle as it stands in a holder, moist at 25 °C [L]."""
+    return f"{max(getattr(f, what) for f in made.fillings) / _AS_IT_STANDS * 1e3:.2g}"
 
 
 _HEAD = (

@@ -2,18 +2,27 @@
 
 from dataclasses import dataclass
 
+from scipy.special import chdtri
+
 from marshlight.answers.trial_result import trial_ready, trial_result
 from marshlight.notebook.models import Trial
 
 # Our choice: with fewer degrees of freedom a pooled scatter is off by half as often as not.
 _LEAST_DF = 4
+# Our choice: plan with what the true scatter exceeds one time in five; a design that leans on a
+# lucky rack shows less than it promises.
+_EXCEEDED = 0.2
 
 
 @dataclass(frozen=True)
 class PastScatter:
-    """Relative standard deviation of a bottle's potential [1], pooled, with what it rests on."""
+    """Relative standard deviation of a bottle's potential, pooled, with what it rests on [1].
+
+    ``to_plan_with`` is its upper limit, exceeded one time in five.
+    """
 
     relative: float
+    to_plan_with: float
     df: int
     trials: int
 
@@ -38,4 +47,6 @@ def past_scatter() -> PastScatter | None:
                 df += p.n - 1
     if df < _LEAST_DF:
         return None
-    return PastScatter((squares / df) ** 0.5, df, trials)
+    return PastScatter(
+        (squares / df) ** 0.5, (squares / chdtri(df, 1.0 - _EXCEEDED)) ** 0.5, df, trials
+    )

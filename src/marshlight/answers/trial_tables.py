@@ -244,7 +244,8 @@ def _material(g: GroupKinetics) -> tuple[str, ...]:
 
 def _range(found: Range, digits: int, scale: float = 1.0) -> str:
     low, value, high = (x * scale for x in (found.low, found.value, found.high))
-    return f"{value:.{digits}f} ({low:.{digits}f} to {high:.{digits}f})"
+    # Kept on one line: on a phone such a table is pushed sideways, not read down.
+    return f"{value:.{digits}f}\u00a0({low:.{digits}f}\u00a0to\u00a0{high:.{digits}f})"
 
 
 def bottles_table(assessed: Assessed) -> Table:
