@@ -28,6 +28,9 @@ _SCAN, _GLANCE = 64, 16
 _ROUND, _VARIANTS = 96, 4
 # Lives kept, and how many independent ones they must be worth.
 KEPT, _ENOUGH = 200, 60.0
+# Steps of the integration in two seconds, at the 1.1 us that were measured; of a life, and of each
+# day on which something is done. Runs are never fewer or more than these.
+_STEPS, _STEPS_A_LIFE, _STEPS_A_DAY, _FEWEST_AND_MOST = 1.75e6, 500.0, 27.5, (600, 1600)
 # What is left to an answer that is not to be relied on: rough, but not a handful of lives.
 _SOME, _ROUGH_TAIL = 25.0, 1.0
 _ROUGH = "The lives drawn carry the answer only roughly: take its spread with caution."
@@ -86,7 +89,7 @@ def calibrate(
     rng: np.random.Generator,
     earlier: Lives | None = None,
     priors: Mapping[str, Prior] | None = None,
-    budget: int = 850,
+    budget: int | None = None,
 ) -> Lives:
     """Find the lives of a digester that its log allows.
 
@@ -101,9 +104,9 @@ def calibrate(
         have been corrected since.
     priors : mapping, optional
         Beliefs that take the place of the usual ones, by name.
-    budget : int
-        Runs of the model to stay below, 300 or more; a calibration that needs more says that it
-        is not to be relied on.
+    budget : int, optional
+        Runs of the model to stay below, 300 or more; left out: what takes about two seconds on
+        one core. A calibration that needs more says that it is not to be relied on.
 
     Returns
     -------
@@ -141,6 +144,7 @@ def calibrate(
     >>> len(lives), lives.quality.trusted
     (200, True)
     """
+    budget = affordable(log) if budget is None else budget
     require(
         budget >= 300, field="budget", value=budget, allowed="300 or more", remedy="Allow more runs"
     )
@@ -163,6 +167,24 @@ def calibrate(
             parts = _moulded(drawn, weights, parts)
         weights = _draw_around(posterior, drawn, Mixture(parts, FROM_BELIEF), rng)
     return _lives(posterior, drawn, weights, parts, rng)
+
+
+def affordable(log: RunLog) -> int:
+    """Give the runs of a log that take about two seconds: every day on which something happens
+    starts the integration anew.
+
+    Examples
+    --------
+    >>> from marshlight.process.model import Digester, DrawOff, Holder, inoculum
+    >>> log = RunLog(Digester(0.01, Holder("bag", 0.1)),
+    ...              inoculum("digested cattle manure", 0.004), today=61.0)
+    >>> daily = RunLog(log.digester, log.charge, 61.0,
+    ...                tuple(DrawOff(float(day), 1e-6) for day in range(1, 61)))
+    >>> affordable(log), affordable(daily)
+    (1600, 813)
+    """
+    days = len({event.day for event in log.events})
+    return int(np.clip(_STEPS / (_STEPS_A_LIFE + _STEPS_A_DAY * days), *_FEWEST_AND_MOST))
 
 
 def _good(weights: Weights) -> bool:
