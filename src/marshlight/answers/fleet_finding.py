@@ -80,7 +80,7 @@ def keep_finding(
             "state": assessed.state.word,
             "keeper": _last_writer(run),
             "read_at": newest,
-            "said": {**_said(assessed, gas_lately(analysis), urgent=urgent), "ahead": _ahead(run)},
+            "said": _said(assessed, gas_lately(analysis), urgent=urgent) | _ahead(run),
             "trouble": "",
         },
     )
@@ -117,12 +117,12 @@ def _said(assessed: Assessed, lately: Lately, *, urgent: bool) -> dict[str, obje
     }
 
 
-def _ahead(run: Run) -> str:
+def _ahead(run: Run) -> dict[str, object]:
     """Give what the process model says of the days ahead, where it has seen the whole log."""
     found = outlook_ready(run, system=run.site.units)
-    if found is None or not found.fresh or found.outlook.why_not:
-        return ""
-    return found.outlook.sentence
+    if found is None or not found.fresh:
+        return {"by_model": False, "ahead": ""}
+    return {"by_model": True, "ahead": "" if found.outlook.why_not else found.outlook.sentence}
 
 
 def _last_writer(run: Run) -> Person | None:

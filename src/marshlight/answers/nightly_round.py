@@ -72,9 +72,11 @@ class Round:
 
     @property
     def done(self) -> int:
+        """How many runs need no more of this update."""
         return self.already + self.worked_out + len(self.failed)
 
     def tell(self, what: str) -> None:
+        """Tell how far it is."""
         if self.progress is not None:
             self.progress(self.done, self.going, what)
 
@@ -112,6 +114,8 @@ class Round:
     def _is_fresh(self, run: Run, state: str) -> bool:
         finding = getattr(run, "finding", None)
         if finding is None or finding.trouble or finding.rests_on != state:
+            return False
+        if self.by_model and not finding.said.get("by_model"):
             return False
         return bool(finding.worked_at > self.now - FRESH_FOR)
 

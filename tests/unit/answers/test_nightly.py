@@ -138,12 +138,15 @@ def test_the_forecast_by_the_process_model_is_ready_in_the_morning(drums: list[R
     record_event(drums[1], "end", note="spent")
     record_event(drums[2], "end", note="spent")
     now = timezone.now()
-    go(now=now, by_model=True)
+    go(now=now)
+    # A night without the model leaves its forecast to the next.
+    assert go(now=now, by_model=True).worked_out == 1
     found = outlook_ready(drums[0])
     assert found is not None
     assert found.fresh
     assert found.outlook.days
     assert Finding.objects.get(run=drums[0]).said["ahead"] == found.outlook.sentence
+    assert go(now=now, by_model=True).already == 1
     # It is the very outlook that the page would have worked out.
     keeping._kept.clear()
     assert outlook_of(drums[0], now=now).days == found.outlook.days
