@@ -5,6 +5,7 @@ import re
 import pytest
 from django.test import Client
 
+from marshlight.answers.gas_space import gas_space
 from marshlight.notebook.models import Person, Run, Site
 from marshlight.notebook.recording import record_event
 
@@ -70,3 +71,22 @@ def test_an_opened_seal_starts_the_way_again_in_air(here: Client, run: Run, keep
 def test_typed_figures_replace_a_run_s_own(here: Client, run: Run) -> None:
     page = here.get(f"/runs/{run.pk}/gas-space/", {"made": "0 L"}).content.decode()
     assert "There is little gas inside yet" in page
+
+
+def test_a_leak_is_drawn_hour_by_hour_with_its_limit_and_more_air(here: Client, site: Site) -> None:
+    typed = {"h2s": "2000 ppm", "leak": "450 L/h"}
+    chart = gas_space(typed).room
+    assert chart is not None
+    assert [view.key for view in chart.views] == ["h2s", "ch4", "co2", "o2"]
+    sulphide = chart.views[0]
+    assert sulphide.guides[0].value == pytest.approx(1.0)
+    assert sulphide.line is not None
+    # Half a change an hour: after long, q y / (q + Q).
+    assert sulphide.line.value[-1] == pytest.approx(2000.0 * 0.45 / 15.45, rel=0.01)
+    assert sulphide.points[0].value[-1] < 0.1 * sulphide.line.value[-1]
+    oxygen = chart.views[-1].line
+    assert oxygen is not None
+    assert oxygen.value[0] == pytest.approx(20.946)
+    page = here.get("/gas-space/", typed).content.decode()
+    assert "A leak, hour by hour" in page
+    assert "limit 1 ppm" in page

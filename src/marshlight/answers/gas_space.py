@@ -15,8 +15,10 @@ from marshlight.answers.gas_space_words import (
     opening_section,
     worst,
 )
+from marshlight.answers.room_chart import room_chart
 from marshlight.answers.room_words import ROOM_QUESTIONS, known_room, room_section
 from marshlight.answers.run_gas import RunGas, run_gas
+from marshlight.answers.series import Chart
 from marshlight.answers.told import Answer, Section
 from marshlight.answers.triangle import Spot, TrianglePicture, triangle
 from marshlight.decide.safety import GasPath, cautions_at, gas_space_path, holder_mixture
@@ -41,10 +43,11 @@ RUN_QUESTIONS = (
 
 @dataclass(frozen=True)
 class GasSpace:
-    """The answer with its picture; None where something typed can't be used."""
+    """The answer with its picture and the room's air; None where something can't be used."""
 
     answer: Answer
     picture: TrianglePicture | None
+    room: Chart | None = None
 
 
 def gas_space(
@@ -77,7 +80,7 @@ def gas_space(
     )
     sections: tuple[Section, ...] = ()
     sentence = "Something typed cannot be used; the reason stands beside its field."
-    picture = way = None
+    picture = way = room = None
     if not problems and span is not None:
         if own is not None and not _replaced(typed, known):
             way = own_way(own, str(asked.values["by"]))
@@ -90,6 +93,7 @@ def gas_space(
             sections = (*sections, *way.sections(own, system))
         sentence = _sentence(paths, seen)
         picture = _picture(paths, seen, caught)
+        room = attempt(problems, "leak", lambda: room_chart(asked, span))
     answer = Answer.to_form(
         asked,
         problems,
@@ -101,7 +105,7 @@ def gas_space(
         sections=sections,
         notes=_notes(own, way, system),
     )
-    return GasSpace(answer, picture)
+    return GasSpace(answer, picture, room)
 
 
 def _replaced(typed: Mapping[str, str], known: Mapping[str, str]) -> bool:

@@ -44,6 +44,21 @@ def known_room(site: Site, system: str = "metric") -> dict[str, str]:
     return known
 
 
+def room_of(asked: Asked) -> Room:
+    """Give the room that was typed."""
+    return Room(asked.number("room"), asked.number("changes"))
+
+
+def shares_in(asked: Asked, span: tuple[float, float]) -> dict[str, float]:
+    """Give what the gas holds at its worst: most methane, most carbon dioxide, and sulphide [-]."""
+    typed = asked.values.get("h2s")
+    h2s = USUAL_H2S[1] if typed is None else float(typed)
+    shares = {"CH4": span[1], "CO2": 1.0 - span[0], "H2S": h2s}
+    if shares["CH4"] + shares["CO2"] > 1.0:
+        shares["CO2"] = 1.0 - span[1]
+    return shares
+
+
 def room_section(
     asked: Asked, span: tuple[float, float], system: str, *, brief: bool = False
 ) -> Section:
@@ -65,13 +80,8 @@ def room_section(
     InputError
         If the leak is larger than the room takes.
     """
-    room = Room(asked.number("room"), asked.number("changes"))
-    typed = asked.values.get("h2s")
-    h2s = USUAL_H2S[1] if typed is None else float(typed)
-    methane = span[1]
-    shares = {"CH4": methane, "CO2": 1.0 - span[0], "H2S": h2s}
-    if shares["CH4"] + shares["CO2"] > 1.0:
-        shares["CO2"] = 1.0 - methane
+    room, shares = room_of(asked), shares_in(asked, span)
+    typed, h2s = asked.values.get("h2s"), shares["H2S"]
     made = room_release(room, asked.number("leak") / 24.0, shares)
     figures = [_line(row) for row in made.gases]
     if not brief:

@@ -54,6 +54,10 @@ def _gas_space_words(found: Any, out: Console) -> None:
         out.print(found.picture.sentence)
         shown = found.picture.table
         out.print(table(list(shown.head), [list(row) for row in shown.rows], title=shown.caption))
+    if found.room is not None:
+        out.print()
+        for view in found.room.views:
+            out.print(view.sentence, markup=False)
 
 
 @app.command("hygiene")

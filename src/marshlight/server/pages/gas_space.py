@@ -17,6 +17,7 @@ def gas_space(request: HttpRequest, run_id: uuid.UUID | None = None) -> HttpResp
     context = {
         "answer": found.answer,
         "picture": found.picture,
+        "room": found.room,
         "slips": found.answer.problems,
         "gas_places": gas_places(run),
     }
