@@ -1,0 +1,103 @@
+"""The best next step: limits that bind are named, cautions stand at the hazard, trials are left."""
+
+import pytest
+from django.utils import timezone
+
+from marshlight.answers.next_step import NextStep, next_step
+from marshlight.answers.next_step_dose import by_weight, give_words
+from marshlight.answers.next_step_feed import often
+from marshlight.answers.told import Section
+from marshlight.decide.watch.steps import DosePlan, Liquor, Risk
+from marshlight.notebook.models import Person, Run, Site, TrialBottle
+from worlds import make_drum
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def run() -> Run:
+    """Give the small drum on day 8."""
+    keeper = Person(name="keeper", role=Person.Role.KEEPER)
+    keeper.save()
+    place = Site(name="Test yard", altitude_m=200.0, time_zone="UTC", room_temperature_c=18.0)
+    place.save()
+    return make_drum(place, keeper)
+
+
+def section(found: NextStep, start: str) -> Section:
+    return next(s for s in found.told.sections if s.title.startswith(start))
+
+
+def test_limits_are_named_and_cautions_stand_at_the_hazard(run: Run) -> None:
+    parts: list[tuple[int, int]] = []
+
+    def tell(done: int, of: int) -> None:
+        parts.append((done, of))
+
+    asked = {"at_hand": "0.02 kg", "warm": "20", "risk": "50 %"}
+    found = next_step(asked, run=run, now=timezone.now(), system="us", progress=tell)
+    assert found.told.problems == {}
+    assert parts == [(i, 6) for i in range(1, 7)]
+    feed = section(found, "Feed: ")
+    # Its charge of bread sours most of its lives by itself.
+    assert feed.before == ("No feed: left alone it is already at more risk than you would bear.",)
+    assert found.told.sentence.startswith("Do not feed: left alone it ends sour in ")
+    assert any("oz (about" in figure.value for figure in section(found, "Buffer").figures)
+    assert "disease" in feed.warning
+    assert "45 °C at most" in section(found, "Heat").before[0]
+    assert "always the chemical into the water" in section(found, "Buffer").warning
+    assert all(figure.sources for figure in section(found, "Buffer").figures)
+    assert section(found, "Draw off").warning
+
+
+def test_a_slip_stands_beside_its_field_without_figures(run: Run) -> None:
+    found = next_step({"risk": "80 %"}, run=run, now=timezone.now())
+    assert list(found.told.problems) == ["risk"]
+    assert found.told.sections == ()
+
+
+def test_a_bottle_of_a_trial_is_left_as_it_is(run: Run) -> None:
+    run.trial_bottle = TrialBottle()
+    assert "Leave it as it is" in next_step({}, run=run, now=timezone.now()).told.sentence
+
+
+def test_a_run_without_a_charge_gets_a_reason(run: Run) -> None:
+    bare = Run(name="bare", site=run.site, vessel=run.vessel)
+    bare.save()
+    found = next_step({}, run=bare, now=timezone.now())
+    assert found.told.sentence.startswith("The model cannot say.")
+    assert found.tables == ()
+
+
+def planned(**changes: object) -> DosePlan:
+    usual: dict[str, object] = {
+        "liquor": Liquor(6.2, 37.0, 45.0), "liquid_m3": 0.015, "by_chemistry_kg": 0.05,
+        "by_model_kg": 0.06, "allowed_kg": 0.18, "unfed": Risk(60, 100), "dosed": Risk(3, 100),
+        "give_kg": 0.06, "portion_kg": 0.03, "limit": 0.05,
+    }  # fmt: skip
+    return DosePlan(**(usual | changes))  # type: ignore[arg-type]
+
+
+def test_a_dose_is_told_in_portions_with_what_to_watch() -> None:
+    words = give_words(planned(), "metric")
+    assert "in 2 portions of 30 g (about 6.5 level teaspoons)" not in words
+    assert "in 2 portions of 30 g" in words
+    for part in ("outlet open", "Stop feeding", "Read the pH before each portion"):
+        assert part in words
+
+
+def test_where_soda_cannot_rescue_it_is_said() -> None:
+    lost = planned(by_model_kg=None, dosed=Risk(40, 100))
+    assert "It may not be enough" in give_words(lost, "metric")
+    full = planned(allowed_kg=0.0, give_kg=0.0, by_model_kg=None)
+    assert give_words(full, "metric").startswith("No more bicarbonate")
+    idle = planned(by_chemistry_kg=0.0, by_model_kg=None, give_kg=0.0)
+    assert give_words(idle, "metric").startswith("Soda is not the remedy")
+    assert give_words(planned(unfed=Risk(1, 100)), "metric").startswith("No dose is called for")
+
+
+def test_weights_come_with_spoons_only_where_they_can_be_counted() -> None:
+    assert by_weight(0.0046, "metric") == "4.6 g (about 1 level teaspoon)"
+    assert by_weight(1.5, "metric") == "1.5 kg"
+    assert by_weight(0.0005, "metric") == "500 mg"
+    assert often(3.0) == "every 3 days"
