@@ -245,6 +245,27 @@ def test_a_done_piece_is_named_as_marked_done(here: Client, overfed: Run) -> Non
     assert "“Feed less” is gone, marked done" in told(overfed)
 
 
+def test_an_answer_that_was_taken_back_is_named(here: Client, overfed: Run) -> None:
+    here.post(address(overfed, "feed_less"), {"answer": "done"})
+    told(overfed)
+    here.post(address(overfed, "feed_less"), {"answer": "take_back"})
+    assert "“Feed less” is new, as its answer was taken back" in told(overfed)
+
+
+def test_pieces_answered_one_after_the_other_are_told_together(here: Client, run: Run) -> None:
+    keys = standing(run)[:2]
+    for key in keys:
+        here.post(address(run, key), {"answer": "done"})
+        here.get(f"/runs/{run.pk}/")
+    assert told(run).count("is gone, marked done") == len(keys) == 2
+
+
+def test_minutes_alone_are_named_as_minutes(run: Run) -> None:
+    told(run)
+    AdviceLook.objects.update(shown=[])
+    assert "as 30 minutes passed" in told(run, in_days=0.5 / 24.0)
+
+
 def test_a_piece_that_was_put_off_comes_back_as_such(here: Client, overfed: Run) -> None:
     here.post(address(overfed, "feed_less"), {"answer": "tomorrow"})
     assert "“Feed less” is gone, put off" in told(overfed)

@@ -18,6 +18,8 @@ from marshlight.notebook.models import AdviceLook, Event, LogRecord, Reading, Ru
 _SAME_LOOK = timedelta(minutes=10)
 # A change is told for a day: whoever comes next morning still learns of it; our choice.
 _TOLD_FOR = timedelta(days=1)
+# Changes this close together are told together; our choice.
+_TOGETHER = timedelta(minutes=30)
 _MOST_NAMED = 3
 Shown = list[dict[str, Any]]
 
@@ -31,6 +33,7 @@ class _Since:
     passed: timedelta
     then_day: float
     answers: Mapping[str, Answered]
+    taken_back: frozenset[str]
     system: str
 
 
@@ -63,13 +66,21 @@ def look_at_advice(run: Run, assessed: Assessed, now: datetime) -> str:
         return ""
     if _differ(before.shown, shown):
         change = _change(run, before, assessed, now)
-        _keep(run, shown, now, change=change, changed_at=now)
+        told = _with_just_before(before, change, now)
+        _keep(run, shown, now, change=told, changed_at=now)
         return f"Changed since the last look ({ago(before.at, now)}): {change}"
     if now - before.at > _SAME_LOOK:
         _keep(run, shown, now, change=before.change, changed_at=before.changed_at)
     if before.changed_at is None or now - before.changed_at > _TOLD_FOR:
         return ""
     return f"Changed {ago(before.changed_at, now)}: {before.change}"
+
+
+def _with_just_before(before: AdviceLook, change: str, now: datetime) -> str:
+    """Put a change behind that of a moment ago: pieces are answered one after the other."""
+    if before.changed_at is None or now - before.changed_at > _TOGETHER:
+        return change
+    return f"{before.change} {change}"
 
 
 def _shown(assessed: Assessed) -> Shown:
@@ -117,6 +128,7 @@ def _change(run: Run, before: AdviceLook, assessed: Assessed, now: datetime) -> 
         passed=now - before.at,
         then_day=days_since(start, before.at),
         answers={answered.key: answered for _, answered in answers_to(run)},
+        taken_back=_taken_back_since(run, before.at),
         system=run.site.units,
     )
     was = {p["key"]: p for p in before.shown}
@@ -138,6 +150,8 @@ def _change(run: Run, before: AdviceLook, assessed: Assessed, now: datetime) -> 
 
 
 def _why_new(key: str, was: Mapping[str, Any], since: _Since) -> str:
+    if key in since.taken_back:
+        return "as its answer was taken back"
     answered = since.answers.get(key)
     if answered is not None and answered.back_day > since.then_day:
         return (
@@ -166,6 +180,8 @@ def _after(since: _Since) -> str:
     if not since.same_basis:
         return "after a change of the set-up or of the program"
     hours = since.passed.total_seconds() / 3600.0
+    if hours < 1.5:
+        return f"as {60.0 * hours:.0f} minutes passed"
     return f"as {hours:.0f} hours passed" if hours < 36.0 else f"as {hours / 24.0:.0f} days passed"
 
 
@@ -175,6 +191,13 @@ def _named(record: LogRecord, system: str) -> str:
         return f"a withdrawn record ({words})"
     told = f"{words} {said(record, system=system)}".strip()
     return f"a correction to {told}" if record.version > 1 else told
+
+
+def _taken_back_since(run: Run, at: datetime) -> frozenset[str]:
+    rows = Event.objects.newest().filter(
+        run=run, kind__in=ADVICE_EVENTS, retracted=True, entered_at__gt=at
+    )
+    return frozenset(str(row.detail.get("advice", "")) for row in rows)
 
 
 def _records_since(run: Run, at: datetime) -> tuple[LogRecord, ...]:
