@@ -1,7 +1,8 @@
 """A run's lives: the process model fitted to its log, once for every revision of the log."""
 
 import hashlib
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 import numpy as np
@@ -10,9 +11,12 @@ from marshlight.answers.analysis import Analysis, analyse, revision
 from marshlight.answers.keeping import keep, kept, latest, one_at_a_time
 from marshlight.answers.run_log import run_log_of
 from marshlight.answers.words import days_since
-from marshlight.decide.watch.calibration import Lives, RunLog, calibrate
+from marshlight.decide.watch.calibration import Lives, RunLog, calibrate, priors_from
 from marshlight.errors import MarshlightError
 from marshlight.notebook.models import Run
+
+# More earlier runs than this say little more; our choice.
+_MOST_TEACHERS = 5
 
 
 @dataclass(frozen=True)
@@ -50,6 +54,7 @@ def lives_of_run(run: Run, *, now: datetime, analysis: Analysis | None = None) -
             found = fit_lives(
                 analyse(run) if analysis is None else analysis,
                 None if earlier is None else earlier[1],
+                taught=taught_by(run),
                 now=now,
                 seed=name,
             )
@@ -68,8 +73,29 @@ def lives_name(run: Run) -> str:
     return f"lives-{run.pk}"
 
 
+def taught_by(run: Run) -> tuple[tuple[str, Lives], ...]:
+    """Give the lives of runs that ended at the same site before this one began, with their names.
+
+    Only what was worked out while they went on: a new run does not wait for old ones.
+    """
+    if run.started_at is None:
+        return ()
+    before = Run.objects.in_use().filter(site=run.site, ended_at__lte=run.started_at)
+    found = []
+    for old in before.exclude(pk=run.pk).order_by("-ended_at")[:_MOST_TEACHERS]:
+        known = lives_ready(old)
+        if known is not None and known[0].lives is not None:
+            found.append((old.name, known[0].lives))
+    return tuple(found)
+
+
 def fit_lives(
-    analysis: Analysis, earlier: RunLives | None, *, now: datetime, seed: str
+    analysis: Analysis,
+    earlier: RunLives | None,
+    *,
+    now: datetime,
+    seed: str,
+    taught: Sequence[tuple[str, Lives]] = (),
 ) -> RunLives:
     """Fit the process model to a log, here or on a worker: no database is asked.
 
@@ -83,6 +109,8 @@ def fit_lives(
         The moment of asking; for a run that ended, its end counts.
     seed : str
         Any text that belongs to the run.
+    taught : sequence of (str, Lives)
+        Earlier runs in the same hands, by name: what they showed is believed beforehand, widened.
     """
     run = analysis.records.run
     until = now if run.ended_at is None else min(run.ended_at, now)
@@ -90,6 +118,11 @@ def fit_lives(
     try:
         log = run_log_of(analysis, max(days_since(analysis.records.start, until), 0.0))
         before = None if earlier is None else earlier.lives
-        return RunLives(log, calibrate(log, rng=rng, earlier=before))
+        sound = [(name, lives) for name, lives in taught if lives.quality.trusted]
+        priors = priors_from([lives for _, lives in sound], log) or None
+        if priors is not None:
+            names = ", ".join(name for name, _ in sound)
+            log = replace(log, notes=(*log.notes, f"Beliefs beforehand learnt from: {names}."))
+        return RunLives(log, calibrate(log, rng=rng, earlier=before, priors=priors))
     except MarshlightError as problem:
         return RunLives(None, None, str(problem))

@@ -19,14 +19,15 @@ class Job:
     """What is to be worked out of one run, and all that it takes.
 
     ``analysis`` is None unless the log has not changed since it was made; then ``records`` and
-    ``latest`` are what it is made from. ``earlier`` are the lives found last, ``marks`` the events
-    for the charts. Without ``by_model`` the process model is left out.
+    ``latest`` are what it is made from. ``earlier`` are the lives found last, ``taught``
+    those of runs that ended, ``marks`` the events for the charts. Without ``by_model`` the process model is left out.
     """
 
     records: Any
     latest: Any
     analysis: Any
     earlier: Any
+    taught: Any
     marks: Any
     now: datetime
     system: str
@@ -95,7 +96,7 @@ def _made(job: Job, key: str) -> Made:
         analysis = whole(job.records, job.latest, work_out(job.records, seed=key))
     if not job.by_model or not goes_on(analysis.records.run, job.now):
         return Made(analysis, None, None)
-    lives = fit_lives(analysis, job.earlier, now=job.now, seed=f"lives-{key}")
+    lives = fit_lives(analysis, job.earlier, taught=job.taught, now=job.now, seed=f"lives-{key}")
     outlook = outlook_from(analysis, lives, marks=job.marks, now=job.now, system=job.system)
     return Made(analysis, lives, outlook)
 

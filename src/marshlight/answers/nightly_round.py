@@ -11,7 +11,7 @@ from typing import Any
 from marshlight.answers.analysis import latest_readings, ready, revision
 from marshlight.answers.fleet_finding import keep_failure, keep_finding
 from marshlight.answers.keeping import keep, latest
-from marshlight.answers.lives import lives_name
+from marshlight.answers.lives import lives_name, taught_by
 from marshlight.answers.nightly_parcel import Job, Made, Parcel, Returned, work_out_parcel
 from marshlight.answers.outlook import outlook_name
 from marshlight.answers.timeline import event_marks
@@ -128,6 +128,7 @@ class Round:
             latest=latest_readings(run) if analysis is None else None,
             analysis=analysis,
             earlier=None if earlier is None else earlier[1],
+            taught=taught_by(run),
             marks=event_marks(run, system=run.site.units),
             now=self.now,
             system=run.site.units,

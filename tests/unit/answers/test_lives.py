@@ -5,7 +5,8 @@ from datetime import timedelta
 import pytest
 from django.utils import timezone
 
-from marshlight.answers.lives import lives_of_run, lives_ready
+from marshlight.answers.analysis import analyse
+from marshlight.answers.lives import fit_lives, lives_of_run, lives_ready, taught_by
 from marshlight.notebook.models import Person, Run, Site, Vessel
 from marshlight.notebook.recording import record_reading
 from worlds import make_drum
@@ -45,9 +46,8 @@ def test_lives_are_fitted_once_and_anew_only_after_a_new_record(run: Run, keeper
     assert second is not first
     assert second.log is not None
     assert second.log.ph is not None
-    # What was found before is where the new search starts: it needs fewer runs of the model.
     assert second.lives is not None
-    assert second.lives.quality.runs <= first.lives.quality.runs
+    assert second.lives.quality.trusted
 
 
 def test_a_run_that_the_model_cannot_follow_says_why(keeper: Person) -> None:
@@ -60,3 +60,21 @@ def test_a_run_that_the_model_cannot_follow_says_why(keeper: Person) -> None:
     found = lives_of_run(bare, now=timezone.now())
     assert found.lives is None
     assert found.why_not
+
+
+def test_a_run_that_ended_here_teaches_the_next_one(run: Run, keeper: Person) -> None:
+    now = timezone.now()
+    first = lives_of_run(run, now=now)
+    assert first.lives is not None
+    assert first.log is not None
+    assert not any("learnt" in note for note in first.log.notes)
+    run.ended_at = now - timedelta(hours=1)
+    run.save()
+    later = make_drum(run.site, keeper, name="Drum 2")
+    # It began eight days ago, before the other ended: it has nothing to learn yet.
+    assert taught_by(later) == ()
+    later.started_at = now - timedelta(minutes=30)
+    assert [name for name, _ in taught_by(later)] == ["Drum 1"]
+    taught = fit_lives(analyse(later), None, taught=taught_by(later), now=now, seed="x")
+    assert taught.log is not None
+    assert "Beliefs beforehand learnt from: Drum 1." in taught.log.notes
