@@ -14,7 +14,7 @@ from marshlight.decide.watch.calibration import (
     Read,
     RunLog,
     calibrate,
-    calibrating,
+    drawing,
     lives_from_prior,
     priors_of,
 )
@@ -169,6 +169,19 @@ def test_a_later_calibration_agrees_with_a_fresh_one(keep: Keep) -> None:
         assert abs(one.mean() - other.mean()) < 3.0 * np.sqrt(2.0 / 60.0) * other.std()
 
 
+def test_an_earlier_calibration_serves_although_beliefs_have_changed(keep: Keep) -> None:
+    log = keep(days=16.0, gas_every=1.0, food=1.15).log
+    earlier = calibrate(log.until(14.0), rng=np.random.default_rng(1))
+    # The first thermometer reading makes the belief in the warmth three times as narrow.
+    read = replace(log, slurry_c=Read([15.0], [35.0], [0.5]), food=(0.8, 1.3))
+    later = calibrate(read, rng=np.random.default_rng(2), earlier=earlier)
+    fresh = calibrate(read, rng=np.random.default_rng(3))
+    assert later.log_evidence == pytest.approx(fresh.log_evidence, abs=0.4)
+    for name in ("food", "rate", "warmth_k"):
+        one, other = scores_of(later, name), scores_of(fresh, name)
+        assert abs(one.mean() - other.mean()) < 3.0 * np.sqrt(2.0 / 60.0) * other.std()
+
+
 def test_the_order_of_readings_changes_nothing(keep: Keep) -> None:
     log = keep(days=10.0, ph_every=2.0, flames=(2.0, 8.0)).log
     turn = slice(None, None, -1)
@@ -231,11 +244,11 @@ def test_an_answer_that_too_few_lives_carry_is_widened_and_says_so(
 ) -> None:
     log = keep(days=20.0, gas_every=1.0, ph_every=2.0, food=1.2).log
     sure = calibrate(log, rng=np.random.default_rng(1))
-    monkeypatch.setattr(calibrating, "_ENOUGH", 1e9)
+    monkeypatch.setattr(drawing, "ENOUGH", 1e9)
     rough = calibrate(log, rng=np.random.default_rng(1), budget=300)
     assert not rough.quality.trusted
     assert "only roughly" in rough.quality.words[0]
-    monkeypatch.setattr(calibrating, "_SOME", 150.0)
+    monkeypatch.setattr(drawing, "SOME", 150.0)
     poor = calibrate(log, rng=np.random.default_rng(1), budget=300)
     assert not poor.quality.trusted
     assert "less say" in poor.quality.words[0]
