@@ -8,13 +8,16 @@ from marshlight.notebook.models import Person
 from marshlight.notebook.setting_up import set_up
 
 SITE = "Otterbeck"
+_BREATHES = {"relief": "seal", "relief_depth": "150 mm", "stand": "table"}
 _INVENTED = "Invented for the demonstration; no real place, person or brand is meant."
 
 
 def set_up_place() -> Person:
     """Set up site, people, vessels, holders and heaters; give the keeper."""
     air = {"altitude": "640 m", "room": "15", "room_low": "6", "room_high": "24"}
-    site: Any = set_up("site", {"name": SITE, **air, "currency": "EUR", "notes": _INVENTED})
+    shed = {"room_volume": "36 m3", "air_changes": "1", "gas_let_out": "outdoors"}
+    money = {"currency": "EUR", "energy_price": "0.30"}
+    site: Any = set_up("site", {"name": SITE, **air, **shed, **money, "notes": _INVENTED})
     site.invented = True
     site.save(why="marked as invented")
     keeper = Person(name="keeper", role=Person.Role.LEAD, notes=_INVENTED)
@@ -24,14 +27,15 @@ def set_up_place() -> Person:
     for number in range(1, 7):
         _drum(number, keeper)
     barrel = {"shape": "cylinder", "diameter": "56 cm", "height": "90 cm"}
-    straw = {"insulation": "straw bales", "insulation_thickness": "350 mm"}
-    set_up("vessel", {"name": "Barrel", **barrel, **straw}, by=keeper)
+    straw = {"insulation": "straw bales", "insulation_thickness": "350 mm", "wrapped": "all"}
+    set_up("vessel", {"name": "Barrel", **barrel, **straw, **_BREATHES}, by=keeper)
     set_up("holder", {"name": "Gas bag", "kind": "bag", "capacity": "300 L"}, by=keeper)
     bottle = {"name": "Bottle gas space", "kind": "sealed", "headspace": "400 mL"}
     set_up("holder", bottle, by=keeper)
     cable = {"name": "Heating cable in the cupboard", "kind": "cable", "power": "60 W"}
-    set_up("heater", cable | {"set_point": "37"}, by=keeper)
-    bath = {"name": "Water bath", "kind": "bath", "power": "300 W"}
+    guarded = {"protection": "yes", "cut_out": "yes"}
+    set_up("heater", cable | guarded | {"set_point": "37"}, by=keeper)
+    bath = {"name": "Water bath", "kind": "bath", "power": "300 W", "protection": "yes"}
     set_up("heater", bath | {"set_point": "37"}, by=keeper)
     return keeper
 
@@ -39,7 +43,7 @@ def set_up_place() -> Person:
 def _drum(number: int, keeper: Person) -> None:
     sizes = {"shape": "cylinder", "diameter": "27 cm", "height": "43.7 cm"}
     kept_warm = {"insulation": "cupboard", "insulation_thickness": "40 mm"}
-    set_up("vessel", {"name": f"Drum {number}", **sizes, **kept_warm}, by=keeper)
+    set_up("vessel", {"name": f"Drum {number}", **sizes, **kept_warm, **_BREATHES}, by=keeper)
     cylinder = {"bore": "120 mm", "travel": "355 mm", "mass": "350 g", "wall": "2 mm"}
     set_up("holder", {"name": f"Cylinder {number}", "kind": "floating", **cylinder}, by=keeper)
 

@@ -1,9 +1,12 @@
 """Set-up records may change, and every state they were in is kept."""
 
 import pytest
+from django.db import connection
 
 from marshlight.errors import NotebookError
+from marshlight.notebook import guards
 from marshlight.notebook.models import Person, Site, Vessel
+from marshlight.notebook.plain import plain_values, to_plain
 
 pytestmark = pytest.mark.django_db
 
@@ -47,3 +50,22 @@ def test_nothing_is_deleted_but_things_can_be_retired(site: Site) -> None:
     site.save(why="moved")
     assert not Site.objects.in_use().exists()
     assert Site.objects.count() == 1
+
+
+def test_a_row_written_before_a_field_was_added_reads_with_it_empty(drum: Vessel) -> None:
+    kept = to_plain(Vessel.objects.get(pk=drum.pk))
+    older = {name: value for name, value in kept.items() if name not in ("stand", "relief_depth_m")}
+    values = plain_values(Vessel, older)
+    assert values["stand"] == ""
+    assert values["relief_depth_m"] is None
+
+
+def test_a_row_without_what_every_row_has_is_refused(drum: Vessel) -> None:
+    kept = to_plain(Vessel.objects.get(pk=drum.pk))
+    del kept["name"]
+    with pytest.raises(NotebookError, match="name"):
+        plain_values(Vessel, kept)
+
+
+def test_no_guard_is_lost_to_a_new_column(drum: Vessel) -> None:
+    assert guards.missing(connection) == []

@@ -116,6 +116,7 @@ VESSEL = SetupKind(
         ),
         NOTES,
     ),
+    caution="gas",
 )
 HOLDER = SetupKind(
     "holder",
