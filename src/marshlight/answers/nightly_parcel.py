@@ -20,7 +20,8 @@ class Job:
 
     ``analysis`` is None unless the log has not changed since it was made; then ``records`` and
     ``latest`` are what it is made from. ``earlier`` are the lives found last, ``taught``
-    those of runs that ended, ``marks`` the events for the charts. Without ``by_model`` the process model is left out.
+    those of runs that ended, ``marks`` the events for the charts. Without ``by_model`` the process
+    model is left out.
     """
 
     records: Any

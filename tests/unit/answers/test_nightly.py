@@ -309,6 +309,7 @@ def test_a_worker_needs_neither_database_nor_settings(drums: list[Run], tmp_path
         latest=latest_readings(drums[0]),
         analysis=None,
         earlier=None,
+        taught=(),
         marks=event_marks(drums[0]),
         now=timezone.now(),
         system="metric",
