@@ -25,7 +25,8 @@ def main(argv: list[str]) -> int:
         "--sample", type=int, default=0, help="Runs to compare one and two workers on."
     )
     ask.add_argument("--world", choices=("drum", "demo"), default="drum")
-    ask.add_argument("--curves-only", action="store_true")
+    ask.add_argument("--curves-only", action="store_true", help="Leave the process model out.")
+    ask.add_argument("--model-on-sample", action="store_true", help="Fit it to the sample only.")
     given = ask.parse_args(argv)
     from marshlight.notebook.opening import open_notebook
 
@@ -38,10 +39,12 @@ def main(argv: list[str]) -> int:
         copy_runs(templates, given.sample - len(templates))
         for count in (1, 2):
             with _cluster(count) as client:
-                found[f"workers_{count}"] = _night(client, given, again=True)
+                by_model = not given.curves_only
+                found[f"workers_{count}"] = _night(client, by_model=by_model, again=True)
     copy_runs(templates, given.runs - max(given.sample, len(templates)))
     with _cluster(2) as client:
-        found["killed"] = _night(client, given, again=False, kill_at=0.5)
+        by_model = not (given.curves_only or given.model_on_sample)
+        found["killed"] = _night(client, by_model=by_model, again=False, kill_at=0.5)
     found["page_ms"] = _page_ms()
     print(json.dumps(found), flush=True)
     return 0
@@ -115,7 +118,9 @@ def _cluster(count: int) -> Iterator[Any]:
         yield client
 
 
-def _night(client: Any, given: Any, *, again: bool, kill_at: float | None = None) -> dict[str, Any]:
+def _night(
+    client: Any, *, by_model: bool, again: bool, kill_at: float | None = None
+) -> dict[str, Any]:
     from django.utils import timezone
 
     from marshlight.answers.nightly import nightly
@@ -128,12 +133,13 @@ def _night(client: Any, given: Any, *, again: bool, kill_at: float | None = None
         timezone.now(),
         place=lambda: place_to_work(address),
         again=again,
-        by_model=not given.curves_only,
+        by_model=by_model,
         progress=told,
     )
     took = monotonic() - began
     return {
         "took_s": took,
+        "by_model": by_model,
         "own_cpu_s": process_time() - cpu,
         "worked_out": report.worked_out,
         "already": report.already,
