@@ -146,6 +146,12 @@ def feed_section(fed: Fed, system: str) -> Section:
         "Come up to it over two weeks and read the pH on the way: what the model calls safe has not"
         " been tried on this digester."
     ]
+    told = fed.plans[0]
+    if unfed.risk.count == 0 and unfed.risk.limits[1] > told.limit:
+        after.append(
+            f"The lives are worth too few draws to tell {100.0 * told.limit:.0f} in 100 from"
+            f" {unfed.risk.words}."
+        )
     if any(plan.above_usual for plan in fed.plans):
         after.append(
             "That is more than a small digester usually takes: a fortieth of its slurry a day."

@@ -11,6 +11,8 @@ from marshlight.decide.watch.steps.refill import FLAT, LENGTHS_D, SHARES
 from marshlight.units import from_unit, show
 
 _MOST_DAYS = 90.0
+# Where fewer of the ways tried are as good as the best, it does matter: our choice.
+FEW = 0.25
 
 
 def due_words(plan: RefillPlan) -> str:
@@ -77,6 +79,15 @@ def flat_words(plan: RefillPlan) -> str:
         return (
             "No other way tried comes within 5 % of the best: here it matters how often and how"
             " much."
+        )
+    if len(plan.flat) < FEW * len(plan.tried):
+        ways = "; ".join(
+            f"every {c.days:.0f} days {100.0 * c.share:.0f} %"
+            for c in plan.flat
+            if c is not plan.best
+        )
+        return (
+            f"Within {100.0 * FLAT:.0f} % of the best comes {ways} drawn off; elsewhere it matters."
         )
     days = [cycle.days for cycle in plan.flat]
     shares = [100.0 * cycle.share for cycle in plan.flat]

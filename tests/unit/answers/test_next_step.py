@@ -1,13 +1,15 @@
 """The best next step: limits that bind are named, cautions stand at the hazard, trials are left."""
 
+import numpy as np
 import pytest
 from django.utils import timezone
 
 from marshlight.answers.next_step import NextStep, next_step
 from marshlight.answers.next_step_dose import by_weight, give_words
 from marshlight.answers.next_step_feed import often
+from marshlight.answers.next_step_refill import due_words, flat_words
 from marshlight.answers.told import Section
-from marshlight.decide.watch.steps import DosePlan, Liquor, Risk
+from marshlight.decide.watch.steps import Cycle, DosePlan, Liquor, RefillPlan, Risk
 from marshlight.notebook.models import Person, Run, Site, TrialBottle
 from worlds import make_drum
 
@@ -101,3 +103,22 @@ def test_weights_come_with_spoons_only_where_they_can_be_counted() -> None:
     assert by_weight(1.5, "metric") == "1.5 kg"
     assert by_weight(0.0005, "metric") == "500 mg"
     assert often(3.0) == "every 3 days"
+
+
+def cycle(days: float, share: float, gas: float) -> Cycle:
+    return Cycle(days, share, (gas, gas, gas), np.full(4, gas), 0.0, Risk(0, 100))
+
+
+def test_how_little_it_matters_is_only_said_where_it_does_not() -> None:
+    tried = tuple(cycle(d, s, 1.0 + d / 1000.0) for d in (20.0, 30.0) for s in (0.25, 0.33))
+    flat = RefillPlan(tried[-1], tried, tried, (0.0, 2.0, 5.0), 0.05, 0)
+    assert flat_words(flat).startswith("It hardly matters: 4 of 4 ways")
+    poor = tuple(cycle(40.0 + i, 0.25, 0.1) for i in range(9))
+    steep = RefillPlan(tried[0], (*tried[:2], *poor), tried[:2], (0.0, 2.0, 5.0), 0.05, 0)
+    assert flat_words(steep) == (
+        "Within 5 % of the best comes every 20 days 33 % drawn off; elsewhere it matters."
+    )
+    alone = RefillPlan(tried[0], (tried[0], *poor), tried[:1], (0.0, 0.0, 0.0), 0.05, 0)
+    assert "here it matters" in flat_words(alone)
+    assert due_words(alone) == "now"
+    assert due_words(steep) == "in 2 days (day 0 to 5 from now)"

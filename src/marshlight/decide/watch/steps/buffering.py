@@ -23,7 +23,7 @@ from marshlight.process.model.kernel import layout
 from marshlight.process.model.liquid import MODEL
 
 HORIZON_D = 30
-SEARCHED_LIVES = 96
+SEARCHED_LIVES = 128
 _SODIUM_KG_PER_KMOL = 22.98977
 # A level teaspoon of 5 mL (source `spoon_of_bicarbonate`).
 SPOON_KG = 4.6e-3

@@ -20,7 +20,7 @@ SHORTEST_STAY_D = 20.0
 MOST_AT_ONCE = 0.25
 # What a small fed digester usually takes a day (source `feed_limit_practice`).
 USUAL_SHARE_A_DAY = 1.0 / 40.0
-SEARCHED_LIVES = 96
+SEARCHED_LIVES = 128
 _LADDER = (0.0625, 0.125, 0.25, 0.5, 0.75, 1.0)
 _HALVINGS = 6
 BINDS = {
