@@ -67,9 +67,10 @@ def draw_believed(kind: str, rng: np.random.Generator, *, dense: bool) -> Believ
         watch=(*place.states, *place.observables),
     )
     shown = observed_gas(lives, many.day, dry_gas(many), rng=rng)[0]
+    curves = {name: np.asarray(curve[0]) for name, curve in many.values.items()}
     run = DigesterRun(
         many.day,
-        {name: np.asarray(curve[0]) for name, curve in many.values.items()},
+        curves,
         0,
         0,
         lives.settings[0],
@@ -79,6 +80,7 @@ def draw_believed(kind: str, rng: np.random.Generator, *, dense: bool) -> Believ
     kit = Instruments(
         gas_u=float(rng.choice([0.01, 0.03] if dense else [0.03, 0.06])),
         ph_bias=drawn["ph_bias"],
+        methane_bias=drawn["methane_bias"],
         ph_u=0.1 if dense else 0.15,
         ph_step=step,
         unsaid={name: (held.u, held.relative) for name, held in QUANTITIES.items()},

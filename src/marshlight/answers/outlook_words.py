@@ -26,6 +26,9 @@ _PARAMETERS = {
     "leak": "gas lost before the holder",
     "gas_scale": "what the holder shows",
     "ph_bias": "pH shown above the truth",
+    "ph_model": "pH above what the model gives",
+    "methane_model": "methane above what the model gives",
+    "methane_bias": "methane shown above the truth",
     "stray": "how far gas strays from day to day",
     "by the day": "chance, from day to day",
 }

@@ -6,10 +6,11 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from marshlight.decide.watch.calibration.counting import SWING, SWING_D
 from marshlight.decide.watch.calibration.course import Course, from_charge, plan
 from marshlight.decide.watch.calibration.log import STRAY_D, Floats, RunLog
 from marshlight.decide.watch.calibration.priors import Prior, priors_of
-from marshlight.decide.watch.calibration.varied import as_draws
+from marshlight.decide.watch.calibration.varied import Draws, as_draws
 from marshlight.errors import FitError, require
 from marshlight.process.model import DigesterRun, Event
 from marshlight.process.model.kernel import layout
@@ -244,7 +245,7 @@ def ahead(
     before = [event for event in log.events if event.day <= lives.day]
     ready = plan(log.digester, events, start=lives.day, days=days, watch=watch, before=before)
     course = ready.run(lives.states, lives.settings, lives.mapping())
-    return as_run(course, lives.states, lives.settings)
+    return as_run(course, lives.states, lives.settings, lives.mapping())
 
 
 def past(
@@ -275,15 +276,27 @@ def past(
     extended = when if when[-1] >= log.today else np.append(when, log.today)
     course, settings, states = from_charge(log, lives.mapping(), days=extended, watch=watch)
     shown = Course(when, course.names, course.curves[:, : len(when)], course.end, course.fine)
-    return as_run(shown, states, settings)
+    return as_run(shown, states, settings, lives.mapping())
 
 
-def as_run(course: Course, start: Floats, settings: Floats) -> DigesterRun:
-    """Give a course as a run whose curves have shape (member, time)."""
+def as_run(course: Course, start: Floats, settings: Floats, draws: Draws) -> DigesterRun:
+    """Give a course as a run whose curves have shape (member, time), the model's errors added."""
     fine = runnable(course.fine)
     place = fine[np.searchsorted(fine, np.arange(len(course.fine))).clip(max=len(fine) - 1)]
     values = {name: course[name][place] for name in course.names}
+    _mend(values, draws)
     return DigesterRun(course.day, values, 0, 0, settings, start.T[:, :, None], np.zeros(0))
+
+
+def _mend(values: dict[str, Floats], draws: Draws) -> None:
+    """Add what of pH and make-up of the gas the model is off by, in each life; states stay."""
+    methane, dioxide = "p_methane_bar", "p_carbon_dioxide_bar"
+    if "pH" in values:
+        values["pH"] = values["pH"] + draws["ph_model"][:, None]
+    if methane in values and dioxide in values:
+        moved = draws["methane_model"][:, None] * (values[methane] + values[dioxide])
+        values[methane] = np.maximum(values[methane] + moved, 0.0)
+        values[dioxide] = np.maximum(values[dioxide] - moved, 0.0)
 
 
 def dry_gas(run: DigesterRun) -> Floats:
@@ -321,7 +334,8 @@ def observed_gas(lives: Lives, day: Floats, gas_m3: Floats, *, rng: np.random.Ge
     Notes
     -----
     The relative stray of the gas rate is an Ornstein-Uhlenbeck process that starts where it
-    stands today; each interval takes the mean of its ends.
+    stands today; each interval takes the mean of its ends. Gas that the slurry takes up and gives
+    back as its warmth swings comes on top; it can make a day's count fall.
     """
     stray = lives.stray_now[:, None] * np.exp(-(day[:1] - lives.day) / STRAY_D)
     size = lives.of("stray")
@@ -336,4 +350,17 @@ def observed_gas(lives: Lives, day: Floats, gas_m3: Floats, *, rng: np.random.Ge
         seen = np.maximum(1.0 + 0.5 * (stray + later), 0.0)
         shown[:, i + 1] = shown[:, i] + (gas_m3[:, i + 1] - gas_m3[:, i]) * seen
         stray = later
-    return np.asarray(shown * (lives.of("gas_scale") * (1.0 - lives.of("leak")))[:, None])
+    shown = shown * (lives.of("gas_scale") * (1.0 - lives.of("leak")))[:, None]
+    return np.asarray(shown + _swings(lives, day, rng))
+
+
+def _swings(lives: Lives, day: Floats, rng: np.random.Generator) -> Floats:
+    """Draw how the gas held in the slurry swings from the first day on [m3], (member, time)."""
+    level = np.empty((len(lives), len(day)))
+    level[:, 0] = rng.standard_normal(len(lives))
+    for i, span in enumerate(np.diff(day)):
+        kept = np.exp(-span / SWING_D)
+        fresh = np.sqrt(1.0 - kept**2) * rng.standard_normal(len(lives))
+        level[:, i + 1] = kept * level[:, i] + fresh
+    slurry = lives.states[:, layout(MODEL).state_at["volume"]]
+    return np.asarray(SWING * slurry[:, None] * (level - level[:, :1]))

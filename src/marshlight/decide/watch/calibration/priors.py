@@ -116,6 +116,20 @@ _BELIEFS: Mapping[str, Prior] = {
         1.0, 0.94, 1.06, "factor", "1", "what the holder shows per gas that came in",
         _OURS + ": bore and gauge of a home-made holder, 3 % standard",
     ),
+    # Beside what moves the course: what the model cannot know of this slurry, for good.
+    "ph_model": Prior(
+        0.0, -0.2, 0.2, "offset", "pH", "how far the slurry's pH lies above the model's",
+        _OURS + ": ions that nobody analysed",
+    ),
+    "methane_model": Prior(
+        0.0, -0.05, 0.05, "offset", "1",
+        "how far methane's share of methane and carbon dioxide lies above the model's",
+        _OURS + ": a food's make-up differs from its table's by a quarter",
+    ),
+    "methane_bias": Prior(
+        0.0, -0.03, 0.03, "offset", "1", "what an analyser shows above the true methane share",
+        _OURS + ": span of a hand-held analyser between calibrations",
+    ),
     "stray": Prior(
         0.12, 0.05, 0.30, "factor", "1", "how far the gas rate strays from the model, relative",
         _OURS + ": a well-mixed model is off by a tenth for days on end",
@@ -165,7 +179,7 @@ def priors_of(log: RunLog, overrides: Mapping[str, Prior] | None = None) -> dict
         "warmth_k": _warmth(log),
         **{n: _BELIEFS[n] for n in ("leak", "gas_scale")},
         "ph_bias": _ph_bias(log),
-        "stray": _BELIEFS["stray"],
+        **{n: _BELIEFS[n] for n in ("ph_model", "methane_model", "methane_bias", "stray")},
     }  # fmt: skip
     for name, prior in (overrides or {}).items():
         if name not in found:

@@ -8,6 +8,7 @@ from scipy.special import log_ndtr
 
 from marshlight.decide.watch.calibration.counting import (
     SLIPS,
+    SWING,
     GasTaken,
     judge_gas,
     stray_today,
@@ -15,6 +16,7 @@ from marshlight.decide.watch.calibration.counting import (
 )
 from marshlight.decide.watch.calibration.course import Course
 from marshlight.decide.watch.calibration.log import STRAY_D, Floats, Read, RunLog
+from marshlight.decide.watch.calibration.varied import Draws
 from marshlight.measure import FlameTest
 from marshlight.measure.evidence import Mixture
 from marshlight.process.model.kernel import layout
@@ -29,6 +31,8 @@ _ACIDS = {"acetate": 64.0, "propionate": 112.0, "butyrate": 160.0, "valerate": 2
 _ACETIC = 60.05
 # Down to pH 4.3 a titration turns this share of the acids' ions: pKa near 4.8.
 _ACIDS_TITRATED = 0.74
+
+_SHARES = ("p_methane_bar", "p_carbon_dioxide_bar", "dry_pressure_bar")
 
 
 @dataclass(frozen=True)
@@ -46,11 +50,12 @@ class Quantity:
 
 
 # The model's own errors are our choice: pH against PHREEQC is good to 0.03, the slurry's ions are
-# not; shares follow what digests; acids and nitrogen follow splits that are tables' means.
+# not; shares follow what digests; acids and nitrogen follow splits that are tables' means. What of
+# them lasts for pH and methane is calibrated (``ph_model``, ``methane_model``) and not in here.
 QUANTITIES: Mapping[str, Quantity] = {
-    "ph": Quantity(("pH",), 0.10, 0.0, 5.0),
-    "methane": Quantity(("p_methane_bar", "dry_pressure_bar"), 0.02, 0.0, 1.0),
-    "carbon_dioxide": Quantity(("p_carbon_dioxide_bar", "dry_pressure_bar"), 0.02, 0.0, 1.0),
+    "ph": Quantity(("pH",), 0.05, 0.0, 5.0),
+    "methane": Quantity(_SHARES, 0.01, 0.0, 1.0),
+    "carbon_dioxide": Quantity(_SHARES, 0.01, 0.0, 1.0),
     "oxygen": Quantity(("p_oxygen_bar", "dry_pressure_bar"), 0.01, 0.0, 0.21),
     "acids": Quantity((*_ACIDS, "volume"), 0.15, 0.15, 20.0),
     "alkalinity": Quantity(
@@ -87,7 +92,8 @@ class Sight:
         self.today = log.today
         self.gas: GasTaken | None = None
         if log.gas is not None and len(log.gas):
-            self.gas = taken(log.gas)
+            slurry = log.charge.volume_m3 if log.liquid_m3 is None else log.liquid_m3
+            self.gas = taken(log.gas, swing_m3=SWING * slurry)
         self.reads: dict[str, Read] = {}
         for name in QUANTITIES:
             read = getattr(log, name)
@@ -123,12 +129,15 @@ class Sight:
             found["gas"] = whole[:, self._at(counted.end_d)] - whole[:, self._at(counted.start_d)]
         for name, read in self.reads.items():
             found[name] = _curve(name, course)[:, self._at(read.day)]
+            if name in ("methane", "carbon_dioxide"):
+                found[f"biogas at {name}"] = _biogas(course)[:, self._at(read.day)]
         if self.flame:
             days = np.array([day for day, _ in self.flame])
             found["flame"] = _curve("methane", course)[:, self._at(days)]
+            found["biogas at flame"] = _biogas(course)[:, self._at(days)]
         return found
 
-    def judge(self, shown: Mapping[str, Floats], draws: Mapping[str, Floats]) -> Judged:
+    def judge(self, shown: Mapping[str, Floats], draws: Draws) -> Judged:
         """Tell how likely the readings are, given how lives are seen.
 
         Parameters
@@ -136,7 +145,7 @@ class Sight:
         shown : mapping
             As ``shown`` gives it, members as in the draws.
         draws : mapping of arrays
-            ``leak``, ``gas_scale``, ``ph_bias`` and ``stray`` of each member.
+            Those of each member that change how a life is seen.
 
         Returns
         -------
@@ -153,12 +162,11 @@ class Sight:
             rows.append(gas.rows)
             stray, u_stray = stray_today(gas, draws["stray"], self.today)
         for name, read in self.reads.items():
-            value = shown[name] + (draws["ph_bias"][:, None] if name == "ph" else 0.0)
-            part, row = _judge(read, value, QUANTITIES[name])
+            part, row = _judge(read, _as_read(name, shown, draws), QUANTITIES[name])
             total += part.sum(axis=1)
             rows.append(row)
         if self.flame:
-            part = self._burnt(shown["flame"])
+            part = self._burnt(np.clip(_as_read("flame", shown, draws), 0.0, 1.0))
             total += part.sum(axis=1)
             rows.append(np.sqrt(np.maximum(-2.0 * part, 0.0)))
         return Judged(total, np.concatenate(rows, axis=1), stray, u_stray)
@@ -184,6 +192,24 @@ def _curve(name: str, course: Course) -> Floats:
         return np.asarray(_ACETIC * kmol)
     buffered = course["bicarbonate"] + 2.0 * course["carbonate"] + course["ammonia"]
     return np.asarray(CACO3_KG_PER_EQUIVALENT * (buffered + _ACIDS_TITRATED * kmol))
+
+
+def _biogas(course: Course) -> Floats:
+    """Give methane and carbon dioxide together as a share of the dry gas."""
+    return _curve("methane", course) + _curve("carbon_dioxide", course)
+
+
+def _as_read(name: str, shown: Mapping[str, Floats], draws: Draws) -> Floats:
+    """Give what instruments show of lives: the model's lasting error and their own added."""
+    if name == "ph":
+        return np.asarray(shown[name] + (draws["ph_model"] + draws["ph_bias"])[:, None])
+    if name not in ("methane", "carbon_dioxide", "flame"):
+        return shown[name]
+    moved = draws["methane_model"][:, None] * shown[f"biogas at {name}"]
+    if name == "carbon_dioxide":
+        return np.asarray(shown[name] - moved)
+    bias = draws["methane_bias"][:, None] if name == "methane" else 0.0
+    return np.asarray(shown[name] + moved + bias)
 
 
 def _judge(read: Read, shown: Floats, quantity: Quantity) -> tuple[Floats, Floats]:

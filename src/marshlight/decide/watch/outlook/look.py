@@ -129,7 +129,8 @@ def look_ahead(
     run = ahead(lives, log, days=when, events=events)
     gas = observed_gas(lives, when, dry_gas(run), rng=rng)
     daily = np.zeros_like(gas)
-    daily[:, 1:] = np.diff(gas, axis=1) / np.diff(when)
+    # Cooling slurry takes gas up, so that a count may fall; a day gives no less than nothing.
+    daily[:, 1:] = np.maximum(np.diff(gas, axis=1), 0.0) / np.diff(when)
     methane = run.share("methane")
     full_day, full_chance = _full(when, gas, room_m3)
     return Outlook(

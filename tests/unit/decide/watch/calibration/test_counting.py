@@ -159,3 +159,21 @@ def test_an_error_in_one_reading_is_normal_where_nothing_slips(no_slips: None) -
     timing = 0.05 * 0.010 * np.hypot(1.0, 0.05 * 1.1)
     spread = np.sqrt(0.0005**2 + 2.0 * timing**2)
     assert found == pytest.approx(float(norm(0.010, spread).logpdf(0.011)), abs=0.05)
+
+
+def test_a_swing_of_the_slurrys_gas_shortens_one_interval_and_lengthens_the_next() -> None:
+    gas = counted()
+    swung = replace(gas, gas_m3=gas.gas_m3 + 0.002 * np.array([1.0, -1.0] * len(gas))[: len(gas)])
+    steady, free = taken(swung), taken(swung, swing_m3=0.0015)
+    expected = shown(gas)[1:2]
+    size = np.array([0.05])
+    assert (
+        judge_gas(free, expected, size).log_likelihood
+        > judge_gas(steady, expected, size).log_likelihood + 1.0
+    )
+    # It does not pay for gas that is missing day after day.
+    short = replace(gas, gas_m3=0.8 * gas.gas_m3)
+    lost = [
+        judge_gas(taken(g, swing_m3=0.0015), expected, size).log_likelihood[0] for g in (gas, short)
+    ]
+    assert lost[0] > lost[1]

@@ -13,6 +13,7 @@ from marshlight.decide.watch.calibration import (
     observed_gas,
     past,
 )
+from marshlight.decide.watch.calibration.counting import SWING
 from marshlight.errors import FitError, InputError
 from marshlight.matter import find
 from marshlight.process.model import (
@@ -26,6 +27,7 @@ from marshlight.process.model import (
     liquid_from_feedstock,
     water,
 )
+from marshlight.process.model.kernel import layout
 
 MEAL = liquid_from_feedstock(find("kitchen peelings"), 0.2)
 LOG = RunLog(
@@ -68,10 +70,36 @@ def test_what_a_holder_shows_is_scaled_leaks_and_strays() -> None:
     )  # fmt: skip
     shown = observed_gas(still, day, gas, rng=np.random.default_rng(1))
     factor = lives.of("gas_scale") * (1.0 - lives.of("leak"))
-    assert shown[:, -1] == pytest.approx(6.0 * factor, rel=1e-6)
+    slurry = lives.states[:, layout("small").state_at["volume"]]
+    assert shown[:, -1] == pytest.approx(6.0 * factor, abs=6.0 * SWING * float(slurry.max()))
     strays = observed_gas(lives, day, gas, rng=np.random.default_rng(1))[:, 1] / factor
     assert np.std(strays) == pytest.approx(np.sqrt(np.mean(lives.of("stray") ** 2)), rel=0.15)
     assert (np.diff(strays) < 2.0).all()
+
+
+def test_gas_that_the_slurry_takes_up_and_gives_back_swings_without_adding_up() -> None:
+    lives = lives_from_prior(LOG, rng=np.random.default_rng(3), members=800)
+    day = np.array([12.0, 13.0, 16.0, 40.0])
+    shown = observed_gas(lives, day, np.zeros((800, 4)), rng=np.random.default_rng(1))
+    slurry = lives.states[:, layout("small").state_at["volume"]]
+    spread = np.std(shown / slurry[:, None], axis=0) / SWING
+    assert spread[0] == 0.0
+    assert spread[1:] == pytest.approx(
+        np.sqrt(2.0 - 2.0 * np.exp(-np.array([1, 4, 28]) / 2)), rel=0.1
+    )
+
+
+def test_lives_show_ph_and_methane_with_what_the_model_is_off_by() -> None:
+    lives = lives_from_prior(LOG, rng=np.random.default_rng(3), members=6)
+    offsets = np.isin(lives.names, ("ph_model", "methane_model"))
+    bare = replace(lives, draws=np.where(offsets, 0.0, lives.draws))
+    one, other = (ahead(some, LOG, days=[13.0, 15.0]) for some in (lives, bare))
+    assert one["pH"] - other["pH"] == pytest.approx(np.tile(lives.of("ph_model")[:, None], 2))
+    biogas = other.share("methane") + other.share("carbon_dioxide")
+    moved = lives.of("methane_model")[:, None] * biogas
+    assert one.share("methane") - other.share("methane") == pytest.approx(moved)
+    assert one.share("carbon_dioxide") - other.share("carbon_dioxide") == pytest.approx(-moved)
+    assert dry_gas(one) == pytest.approx(dry_gas(other))
 
 
 def test_impossible_doings_are_refused_or_told() -> None:

@@ -20,7 +20,11 @@ LOG = RunLog(
     inoculum("digested cattle manure", 0.006) + water(0.001),
     today=10.0,
 )
-SEEN = {"leak": np.zeros(3), "gas_scale": np.ones(3), "stray": np.full(3, 0.1)}
+OFFSETS = ("ph_bias", "ph_model", "methane_model", "methane_bias")
+SEEN = {
+    "leak": np.zeros(3), "gas_scale": np.ones(3), "stray": np.full(3, 0.1),
+    **{name: np.zeros(3) for name in OFFSETS},
+}  # fmt: skip
 
 
 def sight(log: RunLog) -> tuple[Sight, dict[str, np.ndarray], Course]:
@@ -35,7 +39,7 @@ def test_a_strip_says_only_between_which_marks_the_ph_lies() -> None:
     read = Read([5.0], [7.0], [0.05], 0.5)
     shown = np.array([[6.2], [6.9], [7.0], [7.1], [7.8]])
     part, _ = _judge(read, shown, QUANTITIES["ph"])
-    u = np.hypot(0.05, 0.10)
+    u = np.hypot(0.05, 0.05)
     wanted = 0.97 * (norm.cdf((7.25 - shown) / u) - norm.cdf((6.75 - shown) / u)) + 0.03 * 0.1
     assert part == pytest.approx(np.log(wanted), abs=1e-9)
     # Between the marks it hardly matters where.
@@ -64,15 +68,14 @@ def test_readings_close_together_share_the_models_own_error() -> None:
     many = Read(np.full(25, 5.0), np.full(25, 7.0), np.full(25, 0.01))
     off = np.full((1, 25), 7.1)
     lost = _judge(many, off, QUANTITIES["ph"])[0] - _judge(many, off - 0.1, QUANTITIES["ph"])[0]
-    # Twenty-five at once tell little more than the model's 0.1 allows: half a square or so.
-    assert -0.7 < lost.sum() < -0.3
+    # Twenty-five at once tell little more than the model's 0.05 allows: half of two squared.
+    assert -2.4 < lost.sum() < -1.6
 
 
 def test_a_flame_speaks_as_the_flame_test_does() -> None:
     log = replace(LOG, flame=((3.0, "none"), (6.0, "dies"), (9.0, "holds")))
     seen, shown, _ = sight(log)
-    draws = {**SEEN, "ph_bias": np.zeros(3)}
-    found = seen.judge(shown, draws).log_likelihood
+    found = seen.judge(shown, SEEN).log_likelihood
     wanted = np.zeros(3)
     for i, outcome in enumerate(("will_not_light", "lights_and_dies", "holds")):
         share = shown["flame"][:, i]
@@ -85,6 +88,8 @@ def test_every_quantity_is_seen_as_the_run_shows_it() -> None:
     names = ("ph", "methane", "carbon_dioxide", "oxygen", "acids", "alkalinity", "ammonia")
     log = replace(LOG, **{name: Read(day, one, one) for name in names})
     lives = lives_from_prior(log, rng=np.random.default_rng(2), members=3)
+    exact = np.isin(lives.names, OFFSETS)
+    lives = replace(lives, draws=np.where(exact, 0.0, lives.draws))
     posterior = Posterior(log, priors_of(log))
     scores = np.stack([posterior.beliefs[n].scores(lives.of(n)) for n in posterior.names], axis=1)
     shown = posterior.run(scores).shown
@@ -103,6 +108,26 @@ def test_every_quantity_is_seen_as_the_run_shows_it() -> None:
 def test_a_ph_bias_shifts_what_the_strip_shows() -> None:
     log = replace(LOG, ph=Read([5.0], [7.9], [0.05]))
     seen, shown, _ = sight(log)
-    plain = seen.judge(shown, {**SEEN, "ph_bias": np.zeros(3)}).log_likelihood
+    plain = seen.judge(shown, SEEN).log_likelihood
     toward = {**SEEN, "ph_bias": 7.9 - shown["ph"][:, 0]}
     assert (seen.judge(shown, toward).log_likelihood >= plain).all()
+
+
+def test_what_the_model_is_off_by_moves_methane_up_and_carbon_dioxide_down_in_the_biogas() -> None:
+    one = np.array([0.5])
+    log = replace(LOG, methane=Read([8.0], one, 0.01 * one), carbon_dioxide=Read([8.0], one, one))
+    seen, shown, _ = sight(log)
+    biogas = shown["methane"] + shown["carbon_dioxide"]
+    moved = {**SEEN, "methane_model": np.full(3, 0.04)}
+    by_hand = {
+        **shown,
+        "methane": shown["methane"] + 0.04 * biogas,
+        "carbon_dioxide": shown["carbon_dioxide"] - 0.04 * biogas,
+    }
+    found = seen.judge(shown, moved).log_likelihood
+    assert found == pytest.approx(seen.judge(by_hand, SEEN).log_likelihood)
+    # An analyser that shows too much says nothing of the carbon dioxide.
+    biased = {**SEEN, "methane_bias": np.full(3, 0.02)}
+    by_hand = {**shown, "methane": shown["methane"] + 0.02}
+    found = seen.judge(shown, biased).log_likelihood
+    assert found == pytest.approx(seen.judge(by_hand, SEEN).log_likelihood)

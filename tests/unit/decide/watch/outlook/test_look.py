@@ -1,5 +1,7 @@
 """The coming days as the lives see them."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -36,10 +38,12 @@ def test_daily_gas_of_each_life_adds_up_to_its_total(lives: Lives, log: RunLog) 
 
 def test_a_leak_is_missing_from_what_the_holder_will_show(lives: Lives, log: RunLog) -> None:
     made = dry_gas(ahead(lives, log, days=DAYS))[:, -1]
-    kept = _look(lives, log).gas_lives_m3[:, -1] / made
-    lost = lives.of("leak")
-    tight, leaking = kept[lost < np.median(lost)].mean(), kept[lost >= np.median(lost)].mean()
-    assert leaking < tight
+    leaks = np.array(lives.names) == "leak"
+    tight, leaking = (
+        _look(replace(lives, draws=np.where(leaks, lost, lives.draws)), log).gas_lives_m3[:, -1]
+        for lost in (0.0, 0.3)
+    )
+    assert np.mean(leaking / made) < 0.75 * np.mean(tight / made)
 
 
 def test_the_chance_of_a_flame_rises_with_methane_and_stays_a_chance(
@@ -85,9 +89,9 @@ def test_much_starch_sours_and_buffer_in_time_makes_it_less_likely(
     lives: Lives, log: RunLog
 ) -> None:
     starch = Feed(6.0, Liquid(0.0, {"carbohydrate": 1.2, "protein": 0.1}))
-    alone = _look(lives, log).sour[-1]
-    fed = _look(lives, log, events=(starch,)).sour[-1]
-    dosed = _look(lives, log, events=(starch, Dose(6.0, "sodium bicarbonate", 0.12))).sour[-1]
+    alone = _look(lives, log).sour.mean()
+    fed = _look(lives, log, events=(starch,)).sour.mean()
+    dosed = _look(lives, log, events=(starch, Dose(6.0, "sodium bicarbonate", 0.12))).sour.mean()
     assert fed > alone
     assert dosed < fed
 

@@ -19,7 +19,7 @@ def sound() -> Made:
 @pytest.fixture(scope="session")
 def doubtful() -> Made:
     """Give a drum that some lives of sour."""
-    return drum_with(0.25)
+    return drum_with(0.3)
 
 
 @pytest.fixture(scope="session")
