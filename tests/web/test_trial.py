@@ -267,6 +267,18 @@ def test_crucibles_are_kept_and_their_scatter_enters_every_interval(
     assert crusts.history().last().why == "TS and VS measured"
 
 
+def test_methane_by_content_without_analyses_says_what_is_missing(
+    client: Client, crusts: Trial
+) -> None:
+    page = client.get(reverse("trial", args=[crusts.pk])).content.decode()
+    assert "Methane is reckoned one way only" in page
+    crusts.methane_way = "by_content"
+    crusts.save(why="tried")
+    page = client.get(reverse("trial", args=[crusts.pk])).content.decode()
+    assert "Nothing can be said yet" in page
+    assert "its gas was analysed less than twice" in page
+
+
 def test_crucibles_that_are_no_numbers_are_named_and_stay_typed(
     client: Client, crusts: Trial
 ) -> None:

@@ -90,8 +90,19 @@ def trial_result(trial: Trial) -> Assessed:
 
 def _assess(trial: Trial) -> Assessed:
     rows = bottles_of(trial)
-    read = read_bottles(trial, rows)
-    facts = TrialFacts(
+    read: tuple[ReadBottle, ...] = ()
+    try:
+        read = read_bottles(trial, rows)
+        facts = _facts(trial, rows, read)
+        result = assess_trial(facts)
+    except MarshlightError as error:
+        return Assessed(trial, rows, read, None, str(error), None, "")
+    other, why = _by_the_other_way(facts, read)
+    return Assessed(trial, rows, read, result, "", other, why)
+
+
+def _facts(trial: Trial, rows: tuple[TrialBottle, ...], read: tuple[ReadBottle, ...]) -> TrialFacts:
+    return TrialFacts(
         tuple(r.bottle for r in read if r.bottle is not None),
         theory=theory_of(rows),
         mixtures=trial.mixtures,
@@ -104,12 +115,6 @@ def _assess(trial: Trial) -> Assessed:
             solids_counts(trial),
         ),
     )
-    try:
-        result = assess_trial(facts)
-    except MarshlightError as error:
-        return Assessed(trial, rows, read, None, str(error), None, "")
-    other, why = _by_the_other_way(facts, read)
-    return Assessed(trial, rows, read, result, "", other, why)
 
 
 def _by_the_other_way(
