@@ -23,8 +23,17 @@ def test_fifteen_percent_of_air_is_refused(here: Client, site: Site) -> None:
 
 
 def test_a_tube_reading_of_the_run_is_used(here: Client, run: Run, keeper: Person) -> None:
-    assert "only an example" in here.get(f"/runs/{run.pk}/cleaning/").content.decode()
+    assert "The process model says" in here.get(f"/runs/{run.pk}/cleaning/").content.decode()
     record_reading(run, "tube", "1500", detail={"gas": "hydrogen_sulfide"}, by=keeper)
     page = here.get(f"/runs/{run.pk}/cleaning/").content.decode()
     assert "Gas with 1500 ppm" in page
-    assert "only an example" not in page
+    assert "The process model says" not in page
+
+
+def test_without_a_tube_the_upper_end_by_the_process_model_is_reckoned_with(
+    here: Client, run: Run
+) -> None:
+    page = here.get(f"/runs/{run.pk}/cleaning/").content.decode()
+    assert "The process model says" in page
+    assert "read a tube" in page
+    assert "2000 ppm is only an example" not in page

@@ -4,6 +4,7 @@ import math
 from collections.abc import Mapping
 
 from marshlight.answers.asked import Asked, Question, ask, attempt
+from marshlight.answers.gas_space_run import sulphide_by_model
 from marshlight.answers.run_gas import RunGas, run_gas
 from marshlight.answers.told import Answer, Figure, Section, figure
 from marshlight.apparatus.cleaning import (
@@ -60,7 +61,8 @@ def cleaning(typed: Mapping[str, str], *, run: Run | None = None, system: str = 
         A dose of more than 10 % air is refused beside its field.
     """
     own = None if run is None else run_gas(run)
-    asked = ask(QUESTIONS, typed, known=_known(own), system=system)
+    by_model = None if own is None or own.h2s is not None else sulphide_by_model(own)
+    asked = ask(QUESTIONS, typed, known=_known(own, by_model), system=system)
     problems = dict(asked.problems)
     sections: tuple[Section, ...] = ()
     if not problems:
@@ -81,13 +83,26 @@ def cleaning(typed: Mapping[str, str], *, run: Run | None = None, system: str = 
         sentence=_sentence(asked, problems),
         cautions=cautions_at("page:cleaning"),
         sections=sections,
-        notes=()
-        if own is None or own.h2s is not None
-        else ("No hydrogen sulphide was read in this run: 2000 ppm is only an example.",),
+        notes=_notes(own, by_model),
     )
 
 
-def _known(own: RunGas | None) -> dict[str, str]:
+def _notes(own: RunGas | None, by_model: tuple[float, float, float] | None) -> tuple[str, ...]:
+    if own is None or own.h2s is not None:
+        return ()
+    if by_model is None:
+        return ("No hydrogen sulphide was read in this run: 2000 ppm is only an example.",)
+    low, middle, high = (f"{float(f'{1e6 * share:.2g}'):.0f}" for share in by_model)
+    return (
+        f"No hydrogen sulphide was read in this run. The process model says {middle} ppm"
+        f" ({low} to {high}); reckoned with is its upper end. It can be wrong tenfold, and stirring"
+        " frees more: read a tube.",
+    )
+
+
+def _known(
+    own: RunGas | None, by_model: tuple[float, float, float] | None = None
+) -> dict[str, str]:
     if own is None:
         return {}
     known = {}
@@ -97,6 +112,8 @@ def _known(own: RunGas | None) -> dict[str, str]:
         known["gas"] = show(own.gas_m3_d, "flow")
     if own.h2s is not None:
         known["h2s"] = f"{1e6 * own.h2s:.0f} ppm"
+    elif by_model is not None:
+        known["h2s"] = f"{max(1e6 * by_model[2], 1.0):.0f} ppm"
     if own.gas_space_m3 is not None:
         known["space"] = show(own.gas_space_m3, "volume")
     if own.slurry_c is not None:

@@ -46,6 +46,23 @@ class OwnWay:
         return tuple(notes)
 
 
+def sulphide_by_model(own: RunGas) -> tuple[float, float, float] | None:
+    """Give the hydrogen sulphide in a run's gas by the process model: low, middle, high [-].
+
+    Parameters
+    ----------
+    own : RunGas
+        The run's gas.
+
+    Returns
+    -------
+    tuple of float or None
+        None where the model cannot follow the run.
+    """
+    model = own_way(own, BY_MODEL).model
+    return None if model is None else model.sulphide
+
+
 def own_way(own: RunGas, by: str) -> OwnWay:
     """Follow a run's gas space.
 
