@@ -142,6 +142,20 @@ def feed_section(fed: Fed, system: str) -> Section:
             before=("No feed: left alone it is already at more risk than you would bear.",),
             warning=all_cautions()["pathogens"].text,
         )
+    return Section(
+        f"Feed: {fed.name}",
+        tuple(figures),
+        before=(
+            f"The largest even feed whose risk of souring over {HORIZON_D} days stays within"
+            f" {100.0 * fed.plans[0].limit:.0f} in 100, for the most methane.",
+        ),
+        after=_beware(fed, unfed),
+        warning=all_cautions()["pathogens"].text,
+    )
+
+
+def _beware(fed: Fed, unfed: Rung) -> tuple[str, ...]:
+    """Say how to come up to it, and what the figures cannot tell."""
     after = [
         "Come up to it over two weeks and read the pH on the way: what the model calls safe has not"
         " been tried on this digester."
@@ -156,16 +170,7 @@ def feed_section(fed: Fed, system: str) -> Section:
         after.append(
             "That is more than a small digester usually takes: a fortieth of its slurry a day."
         )
-    return Section(
-        f"Feed: {fed.name}",
-        tuple(figures),
-        before=(
-            f"The largest even feed whose risk of souring over {HORIZON_D} days stays within"
-            f" {100.0 * fed.plans[0].limit:.0f} in 100, for the most methane.",
-        ),
-        after=tuple(after),
-        warning=all_cautions()["pathogens"].text,
-    )
+    return tuple(after)
 
 
 def amounts_table(fed: Fed, system: str) -> Table:
