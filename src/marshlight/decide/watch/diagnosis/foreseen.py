@@ -5,6 +5,7 @@ from collections.abc import Callable, Mapping
 import numpy as np
 
 from marshlight.decide.watch.calibration import STRAY_D, Read
+from marshlight.decide.watch.calibration.counting import SWING
 from marshlight.decide.watch.diagnosis.branches import Branch
 from marshlight.decide.watch.diagnosis.explanations import (
     ACIDS,
@@ -21,14 +22,16 @@ from marshlight.decide.watch.diagnosis.explanations import (
 from marshlight.decide.watch.diagnosis.likelihood import GasDoubt, flame_log, gas_log, read_log
 from marshlight.decide.watch.diagnosis.newest import Newest
 from marshlight.process.model import DigesterRun
-from marshlight.process.model.kernel import Reals
+from marshlight.process.model.kernel import Reals, layout
+from marshlight.process.model.liquid import MODEL
 
 # How far a calibrated life strays from the digester beyond reading error, as an absolute part and
-# a share of what is foreseen: source `diagnosis_misfit`.
+# a share of what is foreseen: source `diagnosis_misfit`. What lasts of it for pH and methane is in
+# the lives already.
 MISFIT: Mapping[str, tuple[float, float]] = {
-    PH: (0.10, 0.0),
-    METHANE: (0.03, 0.0),
-    CARBON_DIOXIDE: (0.04, 0.0),
+    PH: (0.07, 0.0),
+    METHANE: (0.02, 0.0),
+    CARBON_DIOXIDE: (0.02, 0.0),
     OXYGEN: (0.004, 0.3),
     ACIDS: (0.3, 0.33),
     ALKALINITY: (0.3, 0.15),
@@ -63,7 +66,7 @@ def shown_in(branch: Branch, seen: Newest) -> dict[str, Reals]:
     run = branch.run
     curves: Mapping[str, Callable[[], Reals]] = {
         PH: lambda: run["pH"] + branch.lives.of("ph_bias")[:, None],
-        METHANE: lambda: run.share("methane"),
+        METHANE: lambda: run.share("methane") + branch.lives.of("methane_bias")[:, None],
         CARBON_DIOXIDE: lambda: run.share("carbon_dioxide"),
         OXYGEN: lambda: run.share("oxygen"),
         ACIDS: lambda: run.acids_kg_m3,
@@ -92,14 +95,19 @@ def _titrated(run: DigesterRun) -> Reals:
 
 
 def doubt_of(branch: Branch, seen: Newest, slip: Reals | float, loose: Reals | float) -> GasDoubt:
-    """Gas doubt of a branch's lives, with what an instrument may add [m3]."""
+    """Gas doubt of a branch's lives, with what an instrument may add [m3].
+
+    Gas that the slurry takes up and gives back as its warmth swings looks like a slip: it is made
+    up again.
+    """
     lives = branch.lives
+    swing = SWING * lives.states[:, layout(MODEL).state_at["volume"], None]
     return GasDoubt(
         stray=lives.of("stray"),
         at_first=lives.stray_now,
         since=seen.since,
         memory_d=STRAY_D,
-        slip_m3=np.asarray(slip, dtype=np.float64),
+        slip_m3=np.hypot(slip, swing),
         loose_m3=np.asarray(loose, dtype=np.float64),
     )
 

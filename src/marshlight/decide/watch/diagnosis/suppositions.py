@@ -51,7 +51,7 @@ _VIGOUR_LEFT = 0.25  # of the acid eaters' pace, after something they do not bea
 _NITROGEN = 2.5  # ammonia nitrogen nobody wrote down [kg N/m3]
 _FOOD_LEFT = (0.5, 0.2)  # of the food thought to be there
 _LIVE_CELLS = (0.3, 0.1, 0.03)  # of the microbes thought to be in the charge
-_START_D = 10.0  # lives calibrated later than this know how many microbes there were
+_START_D = 4.0  # lives calibrated later than this know how many microbes there were
 # A thermometer that is off may show anything within some ten kelvin; less than the second of
 # these does not call for one.
 _OFF_K, _LEAST_OFF_K = 12.0, 2.0
