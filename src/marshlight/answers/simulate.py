@@ -26,12 +26,11 @@ from marshlight.answers.simulate_words import (
     course_section,
     gas_words,
     ph_words,
-    spread,
 )
 from marshlight.answers.told import Answer, Section, figure
 from marshlight.decide.safety import cautions_at
 from marshlight.decide.watch.calibration import dry_gas, past
-from marshlight.decide.watch.steps import Followed, follow
+from marshlight.decide.watch.steps import Followed, follow, span
 from marshlight.errors import InputError, MarshlightError
 from marshlight.notebook.models import Run
 from marshlight.process.model import DrawOff, Event, SetTemperature
@@ -207,7 +206,7 @@ def ground_section(analysis: Analysis, grounds: Grounds, system: str) -> Section
         f"{'at least ' if least else ''}{words}",
         f"to day {until:.0f}; today is day {log.today:.0f}",
     )
-    low, _, high = spread(seen)
+    low, _, high = span(seen)
     # Fitted lives were weighed against every count already, strays included.
     agrees = high >= total - 2.0 * u and (least or low <= total + 2.0 * u)
     agrees = agrees or grounds.calibrated

@@ -4,11 +4,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from marshlight.answers.told import Figure, Section, figure
-from marshlight.decide.watch.steps import SOUR_PH, Followed
+from marshlight.decide.watch.steps import SOUR_PH, Followed, span
 from marshlight.units import show, show_range
 
 Floats = NDArray[np.float64]
-LEVELS = (0.025, 0.5, 0.975)
 MODEL = "batstone_2002 rosen_jeppsson_2006"
 SULPHIDE = (
     "treat raw gas as deadly to breathe whatever this says: the model can be wrong tenfold, and a"
@@ -17,40 +16,34 @@ SULPHIDE = (
 LIGHT = "says nothing on whether it is safe to light: the model knows no leaks"
 
 
-def spread(values: Floats) -> tuple[float, float, float]:
-    """Give the middle of the lives and the ends that hold 95 % of them: low, middle, high."""
-    low, middle, high = np.quantile(values, LEVELS, axis=0)
-    return float(low), float(middle), float(high)
-
-
 def ph_words(values: Floats) -> str:
     """Write pH with its span."""
-    low, middle, high = spread(values)
+    low, middle, high = span(values)
     return f"{middle:.1f} ({low:.1f} to {high:.1f})"
 
 
 def gas_words(values: Floats, system: str) -> str:
     """Write an amount of gas with its span."""
-    low, middle, high = spread(values)
-    span = show_range(low, high, "volume", system=system)
-    return f"{show(middle, 'volume', system=system, digits=2)} ({span})"
+    low, middle, high = span(values)
+    ends = show_range(low, high, "volume", system=system)
+    return f"{show(middle, 'volume', system=system, digits=2)} ({ends})"
 
 
 def share_words(values: Floats) -> str:
     """Write a share in percent with its span."""
-    low, middle, high = (100.0 * v for v in spread(values))
+    low, middle, high = (100.0 * v for v in span(values))
     return f"{middle:.0f} % ({low:.0f} to {high:.0f} %)"
 
 
 def acid_words(values: Floats) -> str:
     """Write acids with their span."""
-    low, middle, high = spread(values)
+    low, middle, high = span(values)
     return f"{middle:.2g} g/L ({low:.2g} to {high:.2g} g/L)"
 
 
 def sulphide_words(values: Floats) -> str:
     """Write hydrogen sulphide with its span, to two digits."""
-    low, middle, high = (float(f"{v:.2g}") for v in spread(values))
+    low, middle, high = (float(f"{v:.2g}") for v in span(values))
     return f"{middle:.0f} ppm ({low:.0f} to {high:.0f} ppm)"
 
 
@@ -110,7 +103,7 @@ def change_section(course: Followed, beside: Followed, system: str) -> Section:
     """Tell what the change does within one and the same life."""
     more = course.shown_m3[:, -1] - beside.shown_m3[:, -1]
     burns = course.burnable_m3[:, -1] - beside.burnable_m3[:, -1]
-    low, middle, high = spread(course.ph[:, -1] - beside.ph[:, -1])
+    low, middle, high = span(course.ph[:, -1] - beside.ph[:, -1])
     figures = (
         figure("gas more", gas_words(more, system), "negative: less", by=MODEL),
         figure("methane more", gas_words(burns, system), "negative: less", by=MODEL),

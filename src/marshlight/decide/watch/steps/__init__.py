@@ -9,7 +9,7 @@ from marshlight.decide.watch.steps.buffering import (
 )
 from marshlight.decide.watch.steps.chemistry import Liquor, dose_to_reach, ph_after
 from marshlight.decide.watch.steps.courses import FULLEST, dosing, feeding, overflow, refilling
-from marshlight.decide.watch.steps.following import Followed, brought_to, fewer, follow
+from marshlight.decide.watch.steps.following import Followed, brought_to, fewer, follow, span
 from marshlight.decide.watch.steps.ration import FeedingPlan, Food, Rung, feeding_plan
 from marshlight.decide.watch.steps.refill import Cycle, RefillPlan, refill_plan
 from marshlight.decide.watch.steps.risk import SOUR_PH, Risk, risk_of_souring
@@ -44,6 +44,7 @@ __all__ = [
     "refilling",
     "risk_of_souring",
     "sodium_kg_m3",
+    "span",
     "spoons",
     "warmer",
 ]

@@ -17,6 +17,16 @@ from marshlight.process.model import DigesterRun, Event
 TOO_WARM_C = 45.0
 
 
+# Low end, middle and high end of some lives: the ends hold 95 % of them.
+ENDS = (0.025, 0.5, 0.975)
+
+
+def span(values: Floats) -> tuple[float, float, float]:
+    """Give the middle of the lives and the ends that hold 95 % of them: low, middle, high."""
+    low, middle, high = np.quantile(values, ENDS, axis=0)
+    return float(low), float(middle), float(high)
+
+
 @dataclass(frozen=True)
 class Followed:
     """What comes of one course; curves have shape (life, day).

@@ -7,7 +7,7 @@ import numpy as np
 
 from marshlight.decide.watch.calibration import Lives, RunLog
 from marshlight.decide.watch.steps.courses import feeding
-from marshlight.decide.watch.steps.following import Followed, fewer, follow
+from marshlight.decide.watch.steps.following import Followed, fewer, follow, span
 from marshlight.decide.watch.steps.risk import Risk
 from marshlight.errors import require
 from marshlight.process.model import Liquid
@@ -34,7 +34,7 @@ BINDS = {
 
 @dataclass(frozen=True)
 class Rung:
-    """One amount tried: fed each time [kg], its risk, and burnable gas of a day over the lives."""
+    """One amount tried: fed each time [kg], its risk, and burnable gas of a day (``span``)."""
 
     amount_kg: float
     risk: Risk
@@ -187,5 +187,4 @@ def _highest(at: Callable[[float], Rung], limit: float, why: str) -> tuple[float
 
 
 def _rung(amount_kg: float, course: Followed) -> Rung:
-    low, middle, high = np.quantile(course.burnable_m3_d, (0.05, 0.5, 0.95))
-    return Rung(amount_kg, course.risk, (float(low), float(middle), float(high)))
+    return Rung(amount_kg, course.risk, span(course.burnable_m3_d))

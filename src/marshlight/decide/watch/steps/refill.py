@@ -7,7 +7,7 @@ import numpy as np
 
 from marshlight.decide.watch.calibration import Lives, RunLog
 from marshlight.decide.watch.steps.courses import refilling
-from marshlight.decide.watch.steps.following import fewer, follow
+from marshlight.decide.watch.steps.following import fewer, follow, span
 from marshlight.decide.watch.steps.ration import SHORTEST_STAY_D
 from marshlight.decide.watch.steps.risk import Floats, Risk
 from marshlight.errors import require
@@ -27,7 +27,7 @@ _LOOK_D = 90
 class Cycle:
     """One way of going on for good: refilled every ``days`` with a ``share`` drawn off.
 
-    ``burnable_m3_d`` is the long-run mean of a day (5, 50, 95 % of lives), waiting for the gas to
+    ``burnable_m3_d`` is the long-run mean of a day (``span`` of the lives), waiting for the gas to
     come back included; ``lag_d`` days until half the gas rate of the cycle's best day is back.
     """
 
@@ -54,7 +54,7 @@ class RefillPlan:
     """The best cycle, all that were tried, those as good, and when the first refill is due.
 
     Ways that keep slurry for less than 20 days are not tried. ``best`` is None where every cycle
-    sours too often. ``due_d`` is days from now over the lives (5, 50, 95 %); ``too_risky`` counts
+    sours too often. ``due_d`` is days from now over the lives (``span``); ``too_risky`` counts
     what the risk limit rules out.
     """
 
@@ -159,11 +159,10 @@ def _cycle(
     from_round = 10 * (ROUNDS - COUNTED)
     gas = course.burnable_m3
     by_life = (gas[:, -1] - gas[:, from_round]) / (COUNTED * days)
-    low, middle, high = np.quantile(by_life, (0.05, 0.5, 0.95))
     return Cycle(
         days,
         share,
-        (float(low), float(middle), float(high)),
+        span(by_life),
         np.asarray(by_life),
         _lag(looks[-11:] - looks[-11], gas[:, -11:]),
         course.risk,
@@ -182,5 +181,4 @@ def _due(lives: Lives, log: RunLog, best: Cycle, seed: int) -> tuple[float, floa
     gas = follow(lives, log, (), days=day, seed=seed).burnable_m3
     ahead_of_mean = gas - best.by_life[:, None] * day
     due = day[np.argmax(ahead_of_mean, axis=1)]
-    low, middle, high = np.quantile(due, (0.05, 0.5, 0.95))
-    return float(low), float(middle), float(high)
+    return span(due)

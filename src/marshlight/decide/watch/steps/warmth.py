@@ -6,7 +6,7 @@ import numpy as np
 
 from marshlight.apparatus.heat import Body, Flows, Outside, losses, warming_energy_kwh
 from marshlight.decide.watch.calibration import Lives, RunLog
-from marshlight.decide.watch.steps.following import TOO_WARM_C, follow
+from marshlight.decide.watch.steps.following import TOO_WARM_C, follow, span
 from marshlight.decide.watch.steps.risk import Risk
 from marshlight.errors import require
 from marshlight.matter.combustion import METHANE_KWH_PER_NORMAL_M3
@@ -29,7 +29,7 @@ class Place:
 class Warmer:
     """What so many kelvin more bring and take; energies of a day [kWh/d].
 
-    ``gas_kwh_d`` is the energy of the methane gained (5, 50, 95 % of lives); ``heat_kwh_d`` the
+    ``gas_kwh_d`` is the energy of the methane gained (``span`` of the lives); ``heat_kwh_d`` the
     further heat to hold it, ``once_kwh`` that to get there, and ``held_kwh_d`` what the
     present temperature takes.
     """
@@ -123,7 +123,7 @@ def warmer(
     as_it_is = follow(lives, log, (), days=days, seed=seed)
     warm = follow(lives, log, (SetTemperature(lives.day, from_c + kelvin),), days=days, seed=seed)
     more = warm.burnable_m3_d - as_it_is.burnable_m3_d
-    low, middle, high = (float(v) for v in np.quantile(more, (0.05, 0.5, 0.95)))
+    low, middle, high = span(more)
     now = losses(place.body, from_c, place.outside, place.flows).total_w
     then = losses(place.body, from_c + kelvin, place.outside, place.flows).total_w
     return Warmer(
