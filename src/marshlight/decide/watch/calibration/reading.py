@@ -216,7 +216,8 @@ def _judge(read: Read, shown: Floats, quantity: Quantity) -> tuple[Floats, Float
     """Tell how likely readings are, and their signed square form; each (member, reading)."""
     near = np.sum(np.abs(read.day[:, None] - read.day[None, :]) < 0.5 * STRAY_D, axis=1)
     # The model's error lasts: readings close together share it and do not average it away.
-    own = np.hypot(quantity.u, quantity.relative * read.value) * np.sqrt(near)
+    # Relative to what it shows, not to what was read: else low readings would count as the surest.
+    own = np.hypot(quantity.u, quantity.relative * shown) * np.sqrt(near)
     u = np.hypot(read.u, own)
     off = shown - read.value
     if read.step > 0.0:
