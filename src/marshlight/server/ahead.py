@@ -131,6 +131,10 @@ def _work() -> None:
                 state = revision(run)
                 keep_finding(run, analyse(run), timezone.now(), rests_on=state)
                 _waiting.put((_LAST, next(_order), job))
+                if turn == _FIRST:
+                    # What its page shows further down, before anybody has scrolled there.
+                    parts = ("outlook", "diagnosis")
+                    _list([(part, job, run.site.units) for part in parts], turn=_LAST)
         except Exception:  # the page of that run will say what is wrong with it
             log.warning("could not work something out ahead", exc_info=True)
 
