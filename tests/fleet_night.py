@@ -115,7 +115,16 @@ def _cluster(count: int) -> Iterator[Any]:
         ) as cluster,
         Client(cluster) as client,
     ):
+        # A night is long and a program's start is short: neither is to be taken for the other.
+        client.run(_know_the_program)
         yield client
+
+
+def _know_the_program() -> None:
+    from marshlight.answers import nightly_parcel
+
+    nightly_parcel._know_the_notebook()
+    from marshlight.answers import outlook  # noqa: F401
 
 
 def _night(
