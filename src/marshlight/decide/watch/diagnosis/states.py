@@ -31,8 +31,9 @@ SOUR_PH, LOW_PH, SOUR_ACIDS = 6.5, 6.8, 3.0  # pH, pH, kg/m3 as acetic
 _AMMONIA_PACE, _AMMONIA_ACIDS = 0.45, 2.0
 # Acids that are being eaten up are a start, not a trouble: over three days they must not fall.
 _GATHER_D, _LEAST_RISE = 3.0, 0.97
-# Cold: three quarters of the pace at its usual warmth, our choice.
-_COLD_PACE = 0.75
+# Cold: three quarters of the pace at its usual warmth, by the log alone; where something is
+# supposed to have cooled it, nine tenths. Our choice.
+_COLD_PACE, _COOL_PACE = 0.75, 0.9
 # Spent: less than a twentieth of the methane so far still to come, our choice.
 _SPENT_SHARE, _UNFED_D = 0.06, 5.0
 # A dose's own gas shows for some days; it must be a third of what came since.
@@ -68,8 +69,7 @@ def labels_of(base: Branch, log: RunLog, seen: Newest, undosed: Reals | None) ->
     named = np.full(len(base.lives), HEALTHY, dtype="<U16")
     named[_spent(base, log, seen)] = SPENT
     named[_weak(base, log)] = WEAK
-    pace = _mean_pace(base)
-    if pace < _COLD_PACE:
+    if _mean_pace(base) < _COLD_PACE:
         named[:] = COLD
     checked = (run["I_nh3"][:, -1] < _AMMONIA_PACE) & _gathers(base, _AMMONIA_ACIDS)
     named[checked] = AMMONIA
@@ -117,7 +117,14 @@ def labels_under(branch: Branch) -> Labels:
     return named
 
 
+def cold_as_read(branch: Branch) -> Labels:
+    """Name lives that are as cold as the thermometer shows: little less warmth is no trouble."""
+    cold = _mean_pace(branch) < _COOL_PACE
+    return np.full(len(branch.lives), COLD if cold else HEALTHY, dtype="<U16")
+
+
 def _mean_pace(base: Branch) -> float:
+    """Pace of growth over the last two days beside that at its usual warmth."""
     lately = base.run.day >= base.run.day[-1] - 2.0
     now, usual = base.warmth.celsius[lately], base.warmth.expected_c[lately]
     pace = np.asarray(temperature_factor(now)) / np.maximum(temperature_factor(usual), 0.05)

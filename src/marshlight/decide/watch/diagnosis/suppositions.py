@@ -31,7 +31,7 @@ from marshlight.decide.watch.diagnosis.explanations import (
     WEAK_BELOW,
 )
 from marshlight.decide.watch.diagnosis.newest import Newest
-from marshlight.decide.watch.diagnosis.states import Labels, labels_under
+from marshlight.decide.watch.diagnosis.states import Labels, cold_as_read, labels_under
 from marshlight.errors import FitError
 from marshlight.process.model import Event, SetTemperature
 from marshlight.process.model.kernel import Reals, layout
@@ -135,7 +135,7 @@ def _other_warmth(base: Branch, log: RunLog, seen: Newest) -> Iterable[Suppositi
             events = _half_a_reading_earlier(log, seen)
             follow = _warmed(COLD, base, log, events=events, warm=read)
             words = f"up to {off:.0f} K colder than before, as read"
-            yield Supposition(COLD, float(days[begins]), words, _AS_READ, follow, labels_under)
+            yield Supposition(COLD, float(days[begins]), words, _AS_READ, follow, cold_as_read)
     now = float(before[0])
     room = now - _COOLED_K[0] if log.room_c is None else log.room_c
     for start in starts_in(seen):
