@@ -22,7 +22,11 @@ PAGE = Path(__file__).parents[1] / "docs" / "watch-figures.md"
 
 def invented_tables() -> dict[str, list[str]]:
     """Make the tables of invented runs, by the mark that stands around each in the page."""
-    believed, strayed = invented.both_worlds()
+    return tables_of(*invented.both_worlds())
+
+
+def tables_of(believed: Sequence[Scored], strayed: Sequence[Scored]) -> dict[str, list[str]]:
+    """Make the tables of runs scored already."""
     return {
         "ranks": _ranks(believed),
         "believed": _bands(believed),
@@ -33,7 +37,13 @@ def invented_tables() -> dict[str, list[str]]:
 
 def published_tables() -> dict[str, list[str]]:
     """Make the tables of published series."""
-    casts = published.all_bottles()
+    return tables_of_casts(
+        published.all_bottles() + [c for k in published.FED_DAYS for c in published.fed_casts(k)]
+    )
+
+
+def tables_of_casts(casts: Sequence[published.Cast]) -> dict[str, list[str]]:
+    """Make the tables of forecasts scored already."""
     lines = [
         "| bottles | visits known | method | CRPS, % | mean abs. error, % | in 50 % | in 95 % |"
     ]
@@ -45,7 +55,8 @@ def published_tables() -> dict[str, list[str]]:
     fed = ["| days known | method | CRPS, m3/d | mean abs. error, m3/d | in 50 % | in 95 % |"]
     fed.append("|---|---|---|---|---|---|")
     for known in published.FED_DAYS:
-        fed += _cast_lines(f"{known} of 150", published.pool(published.fed_casts(known)), 0)
+        found = [c for c in casts if c.group == "fed" and round(150 * c.share) == known]
+        fed += _cast_lines(f"{known} of 150", published.pool(found), 0)
     return {"bottles": lines, "plant": fed}
 
 
@@ -121,6 +132,11 @@ def main(wanted: Sequence[str]) -> None:
     tables = {} if "published" in wanted else invented_tables()
     if "invented" not in wanted:
         tables |= published_tables()
+    write(tables)
+
+
+def write(tables: Mapping[str, Sequence[str]]) -> None:
+    """Put tables between their marks."""
     text = PAGE.read_text(encoding="utf-8")
     for mark, lines in tables.items():
         start, end = between(text, mark)
