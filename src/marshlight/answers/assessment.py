@@ -5,6 +5,7 @@ from datetime import datetime, timedelta
 
 from marshlight.answers.advice import LOGGED_AS, answers_to
 from marshlight.answers.analysis import Analysis
+from marshlight.answers.diagnosis import suspected
 from marshlight.answers.reader import in_reader_units
 from marshlight.answers.state import State
 from marshlight.answers.watching import run_facts_of
@@ -83,7 +84,7 @@ def assess_run(analysis: Analysis, now: datetime, *, system: str) -> Assessed:
         return Assessed(State("planned"), "Not started yet.", (), next_step, next_step)
     answers = answers_to(run)
     facts = replace(run_facts_of(analysis, now), answered=tuple(a for _, a in answers))
-    found = assess(facts)
+    found = assess(facts, suspicion=suspected(run, now))
     if run.ended_at is not None and run.ended_at <= now:
         sentence = f"This run has ended; at its end it was {found.state_word}."
         return Assessed(State("ended"), sentence, (), "Nothing to do.", "Nothing to do.")

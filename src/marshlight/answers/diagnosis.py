@@ -3,7 +3,7 @@
 import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 
 import numpy as np
 
@@ -22,6 +22,7 @@ from marshlight.decide.watch.diagnosis import (
     percent,
     stand_on,
 )
+from marshlight.decide.watch.suspicion import Suspicion
 from marshlight.errors import MarshlightError
 from marshlight.notebook.models import Run
 from marshlight.sources import Source, source
@@ -34,6 +35,8 @@ _STEP_D = 1.0
 # else a trouble that began long ago would be taken for this digester's habit. Our choice.
 _REPLAY_BACK_D, _REPLAY_EVERY_D = 21.0, 3.0
 _SHOWN = 4
+# An alarm older than this waits for a new look; our choice, a weekend's pause.
+_STALE = timedelta(days=3)
 _SOURCES = ("trouble_rates", "diagnosis_grid", "diagnosis_misfit", "gerardi_2003", "rosso_1993")
 
 
@@ -71,6 +74,7 @@ class DiagnosisAnswer:
     unknown: tuple[str, ...] = ()
     sources: tuple[Source, ...] = ()
     suspected_since: float | None = None
+    suspicion: Suspicion | None = None
 
 
 @dataclass(frozen=True)
@@ -113,6 +117,22 @@ def diagnosis_ready(run: Run, *, system: str = "metric") -> ReadyDiagnosis | Non
     """Give the newest diagnosis worked out, however old, without waiting; None if there is none."""
     found = latest(_name(run, system))
     return None if found is None else ReadyDiagnosis(found[1], found[0] == revision(run))
+
+
+def suspected(run: Run, now: datetime) -> Suspicion | None:
+    """Give what the newest diagnosis suspects, if it is worth a visit and not too old to say so.
+
+    Parameters
+    ----------
+    run : Run
+        The run, with its site.
+    now : datetime
+        The moment of asking.
+    """
+    ready = diagnosis_ready(run, system=run.site.units)
+    if ready is None or now - ready.diagnosis.as_of > _STALE:
+        return None
+    return ready.diagnosis.suspicion
 
 
 def _name(run: Run, system: str) -> str:
@@ -221,6 +241,24 @@ def _told(
         unknown=tuple(e.words for e in rest if e.standing == "not known"),
         sources=tuple(source(key) for key in _SOURCES),
         suspected_since=_since(found, since),
+        suspicion=_suspicion(found, system) if found.alarm else None,
+    )
+
+
+def _suspicion(found: Diagnosis, system: str) -> Suspicion:
+    """Take the likeliest trouble with its first ground and its test."""
+    top, check = found.top_trouble, found.top_trouble.check
+    why = in_reader_units(top.evidence[0].text, system) if top.evidence else ""
+    return Suspicion(
+        key=top.key,
+        words=top.words,
+        chance=top.probability,
+        why=f"{why[:1].upper()}{why[1:]}." if why else "",
+        test="" if check is None else in_reader_units(check.what, system),
+        takes="" if check is None else check.how_long,
+        never="" if check is None else check.never,
+        by_when=top.by_when,
+        caution=tuple(dict.fromkeys((*top.caution, *(() if check is None else check.caution)))),
     )
 
 

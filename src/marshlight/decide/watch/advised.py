@@ -47,6 +47,7 @@ PIECES: Mapping[str, Piece] = {
     "read_warmth_again": Piece("read the slurry temperature again", 12 * _HOUR, _READ),
     "look_for_leak": Piece("look over the joints", 1.0, "the next night's gas tells"),
     "look_at_outlet": Piece("look at the outlet", 12 * _HOUR, "the next look at the holder tells"),
+    "settle_suspicion": Piece("test for what may be wrong", 1.0, "the next readings weigh it anew"),
     "give_it_time": Piece("give it two more days", 2.0, "two days were advised"),
 }
 

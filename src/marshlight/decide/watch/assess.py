@@ -14,18 +14,21 @@ from marshlight.decide.watch.routine import (
     too_much_feed,
 )
 from marshlight.decide.watch.stage import UNKNOWN, stage
+from marshlight.decide.watch.suspicion import Suspicion, settle
 from marshlight.decide.watch.troubles import LIKELY, POSSIBLE, Trouble, weigh_troubles
 
 MOST_ADVICE = 3
 
 
-def assess(facts: RunFacts) -> Assessment:
+def assess(facts: RunFacts, *, suspicion: Suspicion | None = None) -> Assessment:
     """Say how a run is and what to do.
 
     Parameters
     ----------
     facts : RunFacts
         What is known today.
+    suspicion : Suspicion, optional
+        What the diagnosis by the process model suspects, if anything is worth a visit.
 
     Returns
     -------
@@ -37,7 +40,8 @@ def assess(facts: RunFacts) -> Assessment:
     Notes
     -----
     A trouble is named as the state when it is likely; when it is only possible,
-    the state stays what the gas says and the advice is to look.
+    the state stays what the gas says and the advice is to look. A suspicion brings its
+    test, unless the signs name the same trouble and its remedies already.
 
     References
     ----------
@@ -56,11 +60,19 @@ def assess(facts: RunFacts) -> Assessment:
     named = worst.chance >= LIKELY and not (healthy == "spent" and worst.chance < 0.9)
     word = worst.word if named else healthy
     found = _advice(facts, troubles, stretches, spent=healthy == "spent")
+    doubted = suspicion is not None and not (named and suspicion.state_word == word)
+    if suspicion is not None and doubted:
+        found = [settle(suspicion), *found]
     stands, aside = in_sight(found, facts.answered, day=facts.day)
     advice = stands[:MOST_ADVICE]
     return Assessment(
         state_word=word,
-        sentence=_sentence(word, worst, stretches, quiet=not advice),
+        sentence=" ".join(
+            (
+                _sentence(word, worst, stretches, quiet=not advice),
+                *((suspicion.sentence,) if suspicion is not None and doubted else ()),
+            )
+        ),
         advice=advice,
         evidence=worst.evidence,
         next_look_day=facts.day + (0.5 if named or any(a.urgent for a in found) else 1.0),

@@ -9,6 +9,8 @@ from marshlight.process.model.liquid import MODEL
 from marshlight.process.model.trace import Trace
 
 NORMAL_M3_PER_KMOL = 22.414  # ideal, 0 degC, 101.325 kPa
+# All gases above the liquid, in the model's order; a name list, so that importing needs no kernel.
+GASES = ("hydrogen", "methane", "carbon_dioxide", "nitrogen", "oxygen", "sulfide")
 BIOGAS = ("methane", "carbon_dioxide", "hydrogen", "sulfide")
 NITROGEN_KG_PER_KMOL = 14.007
 

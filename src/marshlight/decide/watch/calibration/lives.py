@@ -15,14 +15,14 @@ from marshlight.errors import FitError, require
 from marshlight.process.model import DigesterRun, Event
 from marshlight.process.model.kernel import layout
 from marshlight.process.model.liquid import MODEL
-from marshlight.process.model.result import NORMAL_M3_PER_KMOL
+from marshlight.process.model.result import GASES, NORMAL_M3_PER_KMOL
 
 # Everything that gas volumes, shares, acids and ammonia of a run are reckoned from.
 WATCH = (
     *("pH", "volume", "acetate", "propionate", "butyrate", "valerate", "inorganic_nitrogen"),
     *("bicarbonate", "dry_pressure_bar", "holder_m3", "gas_space_m3"),
-    *(f"gas_{gas}" for gas in layout(MODEL).gases),
-    *(f"out_{gas}" for gas in layout(MODEL).gases),
+    *(f"gas_{gas}" for gas in GASES),
+    *(f"out_{gas}" for gas in GASES),
     *(f"p_{gas}_bar" for gas in ("methane", "carbon_dioxide", "oxygen", "sulfide")),
 )
 # More lives that cannot be run than this and nothing is said of the digester.
@@ -305,10 +305,9 @@ def dry_gas(run: DigesterRun) -> Floats:
     Air among it counts too: what comes out first is mostly displaced air, and oxygen that the
     liquid takes up is missing from it.
     """
-    gases = layout(MODEL).gases
-    whole = sum(run[f"gas_{gas}"] + run[f"out_{gas}"] for gas in gases)
+    whole = sum(run[f"gas_{gas}"] + run[f"out_{gas}"] for gas in GASES)
     place = layout(MODEL).state_at
-    first = sum(run.start[place[f"gas_{g}"]] + run.start[place[f"out_{g}"]] for g in gases)
+    first = sum(run.start[place[f"gas_{g}"]] + run.start[place[f"out_{g}"]] for g in GASES)
     return np.asarray((whole - first) * NORMAL_M3_PER_KMOL, dtype=np.float64)
 
 

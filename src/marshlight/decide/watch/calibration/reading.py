@@ -19,13 +19,11 @@ from marshlight.decide.watch.calibration.log import STRAY_D, Floats, Read, RunLo
 from marshlight.decide.watch.calibration.varied import Draws
 from marshlight.measure import FlameTest
 from marshlight.measure.evidence import Mixture
-from marshlight.process.model.kernel import layout
-from marshlight.process.model.liquid import CACO3_KG_PER_EQUIVALENT, MODEL
-from marshlight.process.model.result import NITROGEN_KG_PER_KMOL, NORMAL_M3_PER_KMOL
+from marshlight.process.model.liquid import CACO3_KG_PER_EQUIVALENT
+from marshlight.process.model.result import GASES, NITROGEN_KG_PER_KMOL, NORMAL_M3_PER_KMOL
 
 _FLAMES = {"none": "will_not_light", "dies": "lights_and_dies", "holds": "holds"}
-_GASES = layout(MODEL).gases
-_HOLDER = tuple(f"{where}_{gas}" for where in ("gas", "out") for gas in _GASES)
+_HOLDER = tuple(f"{where}_{gas}" for where in ("gas", "out") for gas in GASES)
 # Acids with their COD [kg COD/kmol], as in the model's definition.
 _ACIDS = {"acetate": 64.0, "propionate": 112.0, "butyrate": 160.0, "valerate": 208.0}
 _ACETIC = 60.05
