@@ -5,7 +5,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from marshlight.decide.watch.calibration.climbing import Peak, apart, climb
-from marshlight.decide.watch.calibration.drawing import VARIANTS, Drawn, good
+from marshlight.decide.watch.calibration.drawing import ENOUGH, VARIANTS, Drawn, good
 from marshlight.decide.watch.calibration.lives import Lives, Mode, Quality, lives_from_prior
 from marshlight.decide.watch.calibration.log import Floats, RunLog
 from marshlight.decide.watch.calibration.posterior import Posterior
@@ -113,7 +113,7 @@ def calibrate(
     peaks = climb(posterior, _starts(posterior, drawn, earlier if known else None))
     parts = _bells(peaks)
     weights = drawn.draw_around(parts, _ROUND)
-    while not good(weights) and posterior.runs + _ROUND <= budget:
+    while not good(weights, ENOUGH) and posterior.runs + _ROUND <= budget:
         higher = drawn.above(peaks)
         if higher is not None and posterior.runs + 2 * _ROUND <= budget:
             peaks = [*climb(posterior, higher, rounds=6), *peaks]

@@ -16,9 +16,9 @@ from marshlight.decide.watch.calibration.weighing import (
 
 # How each run is seen: variants of leak, gauge, strip and the like. Our choice.
 VARIANTS = 4
-# How many independent lives the draws must be worth, and the tail above which their weights cannot
-# be relied on (source `vehtari_psis`).
-ENOUGH, TAIL = 60.0, 0.7
+# How many independent lives the draws are to be worth, how many they must be worth to be relied on,
+# and the tail above which their weights cannot be (source `vehtari_psis`).
+ENOUGH, LEAST, TAIL = 100.0, 50.0, 0.7
 # What is left to an answer that is not to be relied on: rough, but not a handful of lives.
 SOME, ROUGH_TAIL = 25.0, 1.0
 # A draw higher than every peak by this (log) is climbed from.
@@ -137,9 +137,9 @@ class Drawn:
         return best.share, low
 
 
-def good(weights: Weights) -> bool:
-    """Tell whether weights can be relied on."""
-    return weights.pareto_k < TAIL and weights.effective(VARIANTS) >= ENOUGH
+def good(weights: Weights, enough: float = LEAST) -> bool:
+    """Tell whether weights can be relied on, or are worth so many lives."""
+    return weights.pareto_k < TAIL and weights.effective(VARIANTS) >= enough
 
 
 def _mould(part: Part, weight: Floats, scores: Floats) -> Part:
