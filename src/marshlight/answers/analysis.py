@@ -15,7 +15,7 @@ import marshlight
 from marshlight.answers.composition import composition_of
 from marshlight.answers.expected import FromRecipe, expected_from_recipe
 from marshlight.answers.foreseen import Foreseen, foresee
-from marshlight.answers.keeping import keep, kept, one_at_a_time
+from marshlight.answers.keeping import kept, remembered
 from marshlight.apparatus import Holder
 from marshlight.errors import MarshlightError
 from marshlight.measure import GasLedger, MethaneShare, build_ledger
@@ -138,13 +138,11 @@ def analyse(run: Run) -> Analysis:
         Never older than the newest record.
     """
     name = str(run.pk)
-    with one_at_a_time(name):
-        state = revision(run)
-        found: Analysis | None = kept(name, state)
-        if found is None:
-            found = _analyse(run_facts(run), seed=name)
-            keep(name, state, found)
-    return found
+
+    def make(_before: Analysis | None) -> Analysis:
+        return _analyse(run_facts(run), seed=name)
+
+    return remembered(name, lambda: revision(run), make)
 
 
 def _analyse(records: RunRecords, *, seed: str) -> Analysis:

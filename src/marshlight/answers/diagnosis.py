@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 import numpy as np
 
 from marshlight.answers.analysis import revision
-from marshlight.answers.keeping import keep, kept, latest, one_at_a_time
+from marshlight.answers.keeping import Ready, newest, remembered
 from marshlight.answers.lives import lives_of_run
 from marshlight.answers.reader import in_reader_units
 from marshlight.decide.safety import Caution, all_cautions
@@ -77,14 +77,6 @@ class DiagnosisAnswer:
     suspicion: Suspicion | None = None
 
 
-@dataclass(frozen=True)
-class ReadyDiagnosis:
-    """The newest diagnosis there is; ``fresh`` once it has seen the newest record."""
-
-    diagnosis: DiagnosisAnswer
-    fresh: bool
-
-
 def diagnosis_of(run: Run, *, now: datetime, system: str = "metric") -> DiagnosisAnswer:
     """Work out, or remember, what may be wrong with a run.
 
@@ -102,21 +94,16 @@ def diagnosis_of(run: Run, *, now: datetime, system: str = "metric") -> Diagnosi
     DiagnosisAnswer
         Never older than the newest record.
     """
-    name = _name(run, system)
-    with one_at_a_time(name):
-        state = revision(run)
-        found: DiagnosisAnswer | None = kept(name, state)
-        if found is None:
-            before = latest(name)
-            found = _work_out(run, now, system, None if before is None else before[1])
-            keep(name, state, found)
-    return found
+
+    def make(before: DiagnosisAnswer | None) -> DiagnosisAnswer:
+        return _work_out(run, now, system, before)
+
+    return remembered(_name(run, system), lambda: revision(run), make)
 
 
-def diagnosis_ready(run: Run, *, system: str = "metric") -> ReadyDiagnosis | None:
+def diagnosis_ready(run: Run, *, system: str = "metric") -> Ready[DiagnosisAnswer] | None:
     """Give the newest diagnosis worked out, however old, without waiting; None if there is none."""
-    found = latest(_name(run, system))
-    return None if found is None else ReadyDiagnosis(found[1], found[0] == revision(run))
+    return newest(_name(run, system), revision(run))
 
 
 def suspected(run: Run, now: datetime) -> Suspicion | None:
@@ -130,9 +117,9 @@ def suspected(run: Run, now: datetime) -> Suspicion | None:
         The moment of asking.
     """
     ready = diagnosis_ready(run, system=run.site.units)
-    if ready is None or now - ready.diagnosis.as_of > _STALE:
+    if ready is None or now - ready.thing.as_of > _STALE:
         return None
-    return ready.diagnosis.suspicion
+    return ready.thing.suspicion
 
 
 def _name(run: Run, system: str) -> str:

@@ -122,7 +122,7 @@ def _ahead(run: Run) -> dict[str, object]:
     found = outlook_ready(run, system=run.site.units)
     if found is None or not found.fresh:
         return {"by_model": False, "ahead": ""}
-    return {"by_model": True, "ahead": "" if found.outlook.why_not else found.outlook.sentence}
+    return {"by_model": True, "ahead": "" if found.thing.why_not else found.thing.sentence}
 
 
 def _last_writer(run: Run) -> Person | None:

@@ -2,12 +2,14 @@
 
 import threading
 from collections import OrderedDict
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from typing import Any
+from dataclasses import dataclass
+from typing import Any, Generic, TypeVar
 
 from django.core.cache import caches
 
+Thing = TypeVar("Thing")
 MOST_KEPT = 200
 _kept: "OrderedDict[str, tuple[str, Any]]" = OrderedDict()
 _lock = threading.Lock()
@@ -57,3 +59,39 @@ def one_at_a_time(name: str) -> Iterator[None]:
         mine = _under_way.setdefault(name, threading.Lock())
     with mine:
         yield
+
+
+@dataclass(frozen=True)
+class Ready(Generic[Thing]):
+    """The newest of a thing there is; ``fresh`` once it has seen the newest record."""
+
+    thing: Thing
+    fresh: bool
+
+
+def newest(name: str, state: str) -> Ready[Any] | None:
+    """Give the newest kept under a name, however old, without waiting; None if there is none."""
+    found = latest(name)
+    return None if found is None else Ready(found[1], found[0] == state)
+
+
+def remembered(name: str, state: Callable[[], str], make: Callable[[Thing | None], Thing]) -> Thing:
+    """Give what is kept under a name for the state of things, or make it.
+
+    Parameters
+    ----------
+    name : str
+        What it is kept under.
+    state : callable
+        Tells the state; asked once nobody else is at work on the same.
+    make : callable
+        Makes it, given what was kept of an earlier state, or None.
+    """
+    with one_at_a_time(name):
+        now = state()
+        found: Thing | None = kept(name, now)
+        if found is None:
+            before = latest(name)
+            found = make(None if before is None else before[1])
+            keep(name, now, found)
+    return found

@@ -8,7 +8,7 @@ from datetime import datetime
 import numpy as np
 
 from marshlight.answers.analysis import Analysis, analyse, revision
-from marshlight.answers.keeping import keep, kept, latest, one_at_a_time
+from marshlight.answers.keeping import Ready, newest, remembered
 from marshlight.answers.run_log import run_log_of
 from marshlight.answers.words import days_since
 from marshlight.decide.watch.calibration import Lives, RunLog, calibrate, priors_from
@@ -46,26 +46,17 @@ def lives_of_run(run: Run, *, now: datetime, analysis: Analysis | None = None) -
         Never older than the newest record; a new reading starts from the fit before it.
     """
     name = lives_name(run)
-    with one_at_a_time(name):
-        state = revision(run)
-        found: RunLives | None = kept(name, state)
-        if found is None:
-            earlier = latest(name)
-            found = fit_lives(
-                analyse(run) if analysis is None else analysis,
-                None if earlier is None else earlier[1],
-                taught=taught_by(run),
-                now=now,
-                seed=name,
-            )
-            keep(name, state, found)
-    return found
+
+    def make(earlier: RunLives | None) -> RunLives:
+        known = analyse(run) if analysis is None else analysis
+        return fit_lives(known, earlier, taught=taught_by(run), now=now, seed=name)
+
+    return remembered(name, lambda: revision(run), make)
 
 
-def lives_ready(run: Run) -> tuple[RunLives, bool] | None:
+def lives_ready(run: Run) -> Ready[RunLives] | None:
     """Give the newest fit there is, and whether it has seen the newest record; never waits."""
-    found = latest(lives_name(run))
-    return None if found is None else (found[1], found[0] == revision(run))
+    return newest(lives_name(run), revision(run))
 
 
 def lives_name(run: Run) -> str:
@@ -84,8 +75,8 @@ def taught_by(run: Run) -> tuple[tuple[str, Lives], ...]:
     found = []
     for old in before.exclude(pk=run.pk).order_by("-ended_at")[:_MOST_TEACHERS]:
         known = lives_ready(old)
-        if known is not None and known[0].lives is not None:
-            found.append((old.name, known[0].lives))
+        if known is not None and known.thing.lives is not None:
+            found.append((old.name, known.thing.lives))
     return tuple(found)
 
 

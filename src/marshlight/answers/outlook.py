@@ -8,7 +8,7 @@ import numpy as np
 
 from marshlight.answers.analysis import Analysis, analyse, revision
 from marshlight.answers.forecast import MIXED, mixed_forecast, with_gas_of
-from marshlight.answers.keeping import keep, kept, latest, one_at_a_time
+from marshlight.answers.keeping import Ready, newest, remembered
 from marshlight.answers.lives import RunLives, lives_of_run
 from marshlight.answers.outlook_charts import outlook_charts
 from marshlight.answers.outlook_words import (
@@ -67,14 +67,6 @@ class OutlookAnswer:
     sources: tuple[Source, ...] = ()
 
 
-@dataclass(frozen=True)
-class ReadyOutlook:
-    """The newest outlook there is; ``fresh`` once it has seen the newest record."""
-
-    outlook: OutlookAnswer
-    fresh: bool
-
-
 def outlook_of(run: Run, *, now: datetime, system: str = "metric") -> OutlookAnswer:
     """Work out, or remember, what lies ahead of a run.
 
@@ -92,20 +84,16 @@ def outlook_of(run: Run, *, now: datetime, system: str = "metric") -> OutlookAns
     OutlookAnswer
         Never older than the newest record.
     """
-    name = outlook_name(run, system)
-    with one_at_a_time(name):
-        state = revision(run)
-        found: OutlookAnswer | None = kept(name, state)
-        if found is None:
-            found = _work_out(run, now, system)
-            keep(name, state, found)
-    return found
+
+    def make(_before: OutlookAnswer | None) -> OutlookAnswer:
+        return _work_out(run, now, system)
+
+    return remembered(outlook_name(run, system), lambda: revision(run), make)
 
 
-def outlook_ready(run: Run, *, system: str = "metric") -> ReadyOutlook | None:
+def outlook_ready(run: Run, *, system: str = "metric") -> Ready[OutlookAnswer] | None:
     """Give the newest outlook worked out, however old, without waiting; None if there is none."""
-    found = latest(outlook_name(run, system))
-    return None if found is None else ReadyOutlook(found[1], found[0] == revision(run))
+    return newest(outlook_name(run, system), revision(run))
 
 
 def outlook_name(run: Run, system: str) -> str:

@@ -185,9 +185,9 @@ def _charts(run: Run, analysis: Analysis, now: datetime, system: str) -> tuple[C
 def _forecast(run: Run, analysis: Analysis, system: str) -> Forecast | None:
     """Give the better forecast once it has been worked out; the curves' own until then."""
     ready = outlook_ready(run, system=system)
-    if ready is None or not ready.fresh or ready.outlook.gas is None:
+    if ready is None or not ready.fresh or ready.thing.gas is None:
         return analysis.forecast
-    return ready.outlook.gas
+    return ready.thing.gas
 
 
 def _notes(analysis: Analysis) -> tuple[str, ...]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from django.db.models import Count, Max
 
 from marshlight.answers.analysis import engine_mark
-from marshlight.answers.keeping import keep, kept, one_at_a_time
+from marshlight.answers.keeping import kept, remembered
 from marshlight.answers.trial_bottles import (
     ReadBottle,
     densities_of,
@@ -78,14 +78,11 @@ def trial_result(trial: Trial) -> Assessed:
     Assessed
         Never older than the newest record.
     """
-    name = _kept_name(trial)
-    with one_at_a_time(name):
-        state = _revision(trial)
-        found: Assessed | None = kept(name, state)
-        if found is None:
-            found = _assess(trial)
-            keep(name, state, found)
-    return found
+
+    def make(_before: Assessed | None) -> Assessed:
+        return _assess(trial)
+
+    return remembered(_kept_name(trial), lambda: _revision(trial), make)
 
 
 def _assess(trial: Trial) -> Assessed:

@@ -6,6 +6,7 @@ import pytest
 from django.utils import timezone
 
 from marshlight.answers.analysis import analyse
+from marshlight.answers.keeping import Ready
 from marshlight.answers.lives import fit_lives, lives_of_run, lives_ready, taught_by
 from marshlight.notebook.models import Person, Run, Site, Vessel
 from marshlight.notebook.recording import record_reading
@@ -36,12 +37,12 @@ def test_lives_are_fitted_once_and_anew_only_after_a_new_record(run: Run, keeper
     assert first.lives is not None
     assert len(first.lives) >= 100
     assert lives_of_run(run, now=now) is first
-    assert lives_ready(run) == (first, True)
+    assert lives_ready(run) == Ready(first, fresh=True)
     record_reading(run, "ph", "7.1", at=now - timedelta(hours=1), by=keeper)
     ready = lives_ready(run)
     assert ready is not None
-    assert ready[0] is first
-    assert not ready[1]
+    assert ready.thing is first
+    assert not ready.fresh
     second = lives_of_run(run, now=now)
     assert second is not first
     assert second.log is not None

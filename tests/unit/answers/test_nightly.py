@@ -144,12 +144,12 @@ def test_the_forecast_by_the_process_model_is_ready_in_the_morning(drums: list[R
     found = outlook_ready(drums[0])
     assert found is not None
     assert found.fresh
-    assert found.outlook.days
-    assert Finding.objects.get(run=drums[0]).said["ahead"] == found.outlook.sentence
+    assert found.thing.days
+    assert Finding.objects.get(run=drums[0]).said["ahead"] == found.thing.sentence
     assert go(now=now, by_model=True).already == 1
     # It is the very outlook that the page would have worked out.
     keeping._kept.clear()
-    assert outlook_of(drums[0], now=now).days == found.outlook.days
+    assert outlook_of(drums[0], now=now).days == found.thing.days
 
 
 def test_what_is_fresh_is_left_alone(drums: list[Run]) -> None:

@@ -1,0 +1,55 @@
+"""Parts of a page that fill themselves in: the newest there is, marked while a newer is made."""
+
+from collections.abc import Callable
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils import timezone
+
+from marshlight.answers.keeping import Ready
+from marshlight.answers.words import ago
+from marshlight.notebook.models import Run
+from marshlight.server.ahead import works_ahead
+from marshlight.server.preferences import system_of
+
+
+def filled(
+    request: HttpRequest,
+    run: Run,
+    template: str,
+    *,
+    name: str,
+    newest: Callable[..., Ready[Any] | None],
+    work_out: Callable[..., Any],
+    soon: Callable[[Any, str], None],
+) -> HttpResponse:
+    """Show what was worked out of a run; never wait for it where the server works ahead.
+
+    Parameters
+    ----------
+    request : HttpRequest
+        Who asks.
+    run : Run
+        The run.
+    template : str
+        Told ``run``, the thing under its ``name`` (None while there is none), ``fresh``, ``age``.
+    newest, work_out : callable
+        Give the newest there is; work it out now.
+    soon : callable
+        Puts it on the list of what is worked out behind the pages.
+    """
+    system, now = system_of(run), timezone.now()
+    ready = newest(run, system=system)
+    if ready is None or not ready.fresh:
+        if works_ahead():
+            soon(run.pk, system)
+        else:
+            ready = Ready(work_out(run, now=now, system=system), fresh=True)
+    context = {
+        "run": run,
+        name: None if ready is None else ready.thing,
+        "fresh": ready is not None and ready.fresh,
+        "age": "" if ready is None else ago(ready.thing.as_of, now),
+    }
+    return render(request, template, context)
