@@ -1,7 +1,8 @@
-"""What truly happens in a demonstration vessel, hour by hour, from the engine's own curves.
+"""What truly happens in a demonstration bottle, hour by hour, from the engine's own curves.
 
 Each portion of food is a first-order pool with a soft start, run on the clock of the slurry's
-temperature; a script may slow it (souring) or let gas escape (a leak). Invented throughout.
+temperature; a script may slow it (souring) or let gas escape (a leak). Drums and barrel come from
+here only where the process model is not compiled. Invented throughout.
 """
 
 from dataclasses import dataclass, field
@@ -13,7 +14,7 @@ from marshlight.process import temperature_factor
 
 Floats = NDArray[np.float64]
 Knots = tuple[tuple[float, float], ...]
-_STEP_D = 1.0 / 24.0
+STEP_D = 1.0 / 24.0
 # The microbes of a fresh portion take this long to get going after its lag [d].
 _SOFT_START_D = 1.5
 
@@ -62,12 +63,13 @@ class Course:
         return found
 
 
-def _knots(day: Floats, knots: Knots) -> Floats:
-    at, value = zip(*knots, strict=True)
+def knots(day: Floats, given: Knots) -> Floats:
+    """Join knots by straight lines."""
+    at, value = zip(*given, strict=True)
     return np.interp(day, at, value)
 
 
-def _weather(day: Floats, rng: np.random.Generator, air_kpa: float) -> tuple[Floats, Floats]:
+def weather(day: Floats, rng: np.random.Generator, air_kpa: float) -> tuple[Floats, Floats]:
     """Make a shed that swings between 6 and 24 degC and an air pressure that wanders."""
     wander = np.cumsum(rng.normal(0.0, 1.0, day.size)) * 0.02
     wander -= np.linspace(0.0, wander[-1], day.size)
@@ -94,22 +96,22 @@ def course(script: Script, rng: np.random.Generator, *, air_kpa: float) -> Cours
     Course
         Hour by hour.
     """
-    day = np.arange(0.0, script.days + _STEP_D / 2.0, _STEP_D)
-    slurry = _knots(day, script.slurry_c) + script.swing_c * np.sin(2.0 * np.pi * (day - 0.45))
-    pace = np.asarray(temperature_factor(slurry), dtype=float) * _knots(day, script.vigour)
+    day = np.arange(0.0, script.days + STEP_D / 2.0, STEP_D)
+    slurry = knots(day, script.slurry_c) + script.swing_c * np.sin(2.0 * np.pi * (day - 0.45))
+    pace = np.asarray(temperature_factor(slurry), dtype=float) * knots(day, script.vigour)
     gas = np.zeros_like(day)
     for portion in script.portions:
         gas += _released(day, portion, pace)
     made = np.diff(gas, prepend=0.0)
-    caught = np.cumsum(made * (1.0 - _knots(day, script.escaping)))
-    room, air = _weather(day, rng, air_kpa)
+    caught = np.cumsum(made * (1.0 - knots(day, script.escaping)))
+    room, air = weather(day, rng, air_kpa)
     return Course(
         day=day,
         gas_m3=gas,
         caught_m3=caught,
         slurry_c=slurry,
-        ph=_knots(day, script.ph),
-        methane=_knots(day, script.methane),
+        ph=knots(day, script.ph),
+        methane=knots(day, script.methane),
         room_c=room,
         air_kpa=air,
     )
@@ -119,6 +121,6 @@ def _released(day: Floats, portion: Portion, pace: Floats) -> Floats:
     """Let one portion go: first order on the clock of pace, after its lag, starting softly."""
     since = day - portion.day - portion.lag_d
     awake = np.where(since > 0.0, -np.expm1(-np.maximum(since, 0.0) / _SOFT_START_D), 0.0)
-    clock = np.cumsum(pace * awake) * _STEP_D
+    clock = np.cumsum(pace * awake) * STEP_D
     released: Floats = -portion.gas_m3 * np.expm1(-portion.rate_per_d * clock)
     return released

@@ -8,23 +8,22 @@ import numpy as np
 from django.db import transaction
 from django.utils import timezone
 
+from marshlight.answers.simulate_past import DOSED, liquid_of
 from marshlight.demo.bottles import BATH_C, bag_log, fed_chemistry, gas_log, pressure_log
-from marshlight.demo.course import Portion, Script, course
+from marshlight.demo.course import Course, Portion, Script, course
 from marshlight.demo.keeper import Bench, Entry, chemistry_log, cylinder_log, visits
+from marshlight.demo.played import Bend, Play, bent, played
 from marshlight.demo.stories import (
-    BREAD,
     DRUMS,
     LIVE,
-    MANURE,
-    PEELINGS,
     TRIAL,
     TRIAL_DAYS,
     TRIAL_INOCULUM_KG,
     TRIAL_LEAK,
     TRIAL_WATER_L,
-    WHEY,
     Feed,
     Story,
+    barrel,
 )
 from marshlight.demo.trial import burn_crucibles, enlist, set_up_trial
 from marshlight.demo.world import SITE, set_up_lots, set_up_place
@@ -38,18 +37,31 @@ from marshlight.notebook.kinds import reading_kind
 from marshlight.notebook.models import Holder, Lot, Person, Reading, Run, Site, Trial
 from marshlight.notebook.recording import record_event
 from marshlight.notebook.setting_up import set_up
+from marshlight.process.model import Dose, DrawOff, Event, KernelMissing, Liquid
+from marshlight.process.model.kernel import library
 
 DEMO_SITE = SITE
 SEED = 20260501
 AIR_KPA = 93.9
 _STEPS = len(DRUMS) + 1 + len(TRIAL)
-_BARREL_DAYS = 364.0
+MODEL = "Its readings are made by the process model, plus the keeper's reading errors."
+CURVES = "Its readings are made by gas curves, plus the keeper's reading errors."
+NO_MODEL = f"{CURVES} The process model is not compiled in this installation."
 Progress = Callable[[int, int, str], None]
 
 
 def demo_is_loaded() -> bool:
     """Say whether the notebook holds the demonstration world."""
     return Site.objects.filter(name=DEMO_SITE, invented=True).exists()
+
+
+def model_is_compiled() -> bool:
+    """Say whether the process model can play the drums and the barrel."""
+    try:
+        library()
+    except KernelMissing:
+        return False
+    return True
 
 
 def load_demo(*, now: datetime | None = None, progress: Progress | None = None) -> None:
@@ -100,56 +112,84 @@ class _World:
         self.now = now.replace(second=0, microsecond=0)
         self.keeper = keeper
         self.lots = {lot.name: lot for lot in Lot.objects.all()}
+        self.compiled = model_is_compiled()
+        self.how = MODEL if self.compiled else NO_MODEL
 
     def drum(self, index: int, story: Story) -> None:
         """Tell one drum's story."""
         rng = np.random.default_rng((SEED, index))
         number = index + 1
-        run = self._run(story.name, f"Drum {number}", f"Cylinder {number}", story.began_days_ago)
-        days = story.ended_day or story.began_days_ago
-        script = Script(
-            days,
-            self._portions(story.feeds),
-            story.slurry_c,
-            vigour=story.vigour,
-            ph=story.ph,
-            methane=story.methane,
-            escaping=story.escaping,
-        )
-        true = course(script, rng, air_kpa=AIR_KPA)
+        run = self._run(
+            story.name, f"Drum {number}", f"Cylinder {number}", story.began_days_ago,
+            how=self.how,
+        )  # fmt: skip
+        vessel_m3: float = run.vessel.volume_m3
+        true = self._true(story, vessel_m3, rng)
         holder = holder_of(Holder.objects.get(name=f"Cylinder {number}"))
-        slurry_m3 = sum(sum(f.parts.values()) + f.water_l for f in story.feeds[:1]) / 1e3
-        bench = Bench(holder, run.vessel.volume_m3 - slurry_m3)  # type: ignore[arg-type]
-        entries = [*self._fed(story.feeds), *story.done]
+        charge_m3 = self._poured(story.feeds[0]).volume_m3
+        bench = Bench(holder, vessel_m3 - charge_m3)  # type: ignore[arg-type]
+        entries = [*self._fed(story.feeds), *self._dosed(story), *story.done]
         entries += chemistry_log(true, rng)
-        entries += cylinder_log(true, bench, visits(days, rng, busy=(3.0, 25.0)), rng)
+        seen = visits(float(true.day[-1]), rng, busy=(3.0, 25.0))
+        entries += cylinder_log(true, bench, seen, rng)
         self._write(run, entries)
 
     def barrel(self, index: int) -> None:
         """Tell a year of feeding at uneven intervals."""
         rng = np.random.default_rng((SEED, index))
-        run = self._run("Barrel, a year of feeding", "Barrel", "Gas bag", _BARREL_DAYS, mode="fed")
-        feeds = [Feed(0.0, {LIVE: 60.0, MANURE: 12.0}, 70.0, 1.0, 1.5)]
-        day = 6.0
-        while day < _BARREL_DAYS - 0.6:
-            scraps = {MANURE: 2.0, PEELINGS: 1.0, WHEY: 1.5} | (
-                {BREAD: 0.15} if rng.random() < 0.4 else {}
-            )
-            feeds.append(Feed(round(day, 2), scraps, 2.0, float(rng.normal(1.0, 0.06)), 0.3))
-            day += float(rng.choice([2.9, 3.5, 4.1, 7.4], p=[0.35, 0.4, 0.2, 0.05]))
-        seasons = tuple(
-            (float(d), 32.5 + 3.0 * np.cos(2.0 * np.pi * (d - 60.0) / 365.0))
-            for d in range(0, 366, 15)
+        story = barrel(rng)
+        run = self._run(
+            story.name, "Barrel", "Gas bag", story.began_days_ago, mode="fed", how=self.how
         )
-        script = Script(
-            _BARREL_DAYS, self._portions(feeds), seasons,
-            ph=((0.0, 6.9), (10.0, 7.2), (365.0, 7.3)),
-            methane=((0.0, 0.05), (6.0, 0.5), (15.0, 0.6), (365.0, 0.6)),
-        )  # fmt: skip
-        true = course(script, rng, air_kpa=AIR_KPA)
-        entries = [*self._fed(feeds), *self._drawn_off(feeds)]
+        vessel_m3: float = run.vessel.volume_m3
+        drawn = [
+            (feed.day - 0.01, round(self._poured(feed).volume_m3, 4)) for feed in story.feeds[1:]
+        ]
+        true = self._true(story, vessel_m3, rng, [DrawOff(day, m3) for day, m3 in drawn])
+        entries = [*self._fed(story.feeds)]
+        entries += [Entry(day, "event", "draw_off", f"{m3 * 1e3:.1f} L") for day, m3 in drawn]
         entries += [*bag_log(true, rng, capacity_m3=0.3), *fed_chemistry(true, rng)]
         self._write(run, entries)
+
+    def _true(
+        self,
+        story: Story,
+        vessel_m3: float,
+        rng: np.random.Generator,
+        drawn: Sequence[Event] = (),
+    ) -> Course:
+        """Let the process model play a story, or tell it by curves where it is not compiled."""
+        days = story.ended_day or story.began_days_ago
+        if not self.compiled:
+            script = Script(
+                days,
+                self._portions(story.feeds),
+                story.slurry_c,
+                vigour=story.vigour,
+                ph=story.ph,
+                methane=story.methane,
+                escaping=story.escaping,
+            )
+            return course(script, rng, air_kpa=AIR_KPA)
+        doses = [Dose(day, DOSED["bicarbonate"], grams / 1e3) for day, grams, _ in story.doses]
+        play = Play(
+            days,
+            vessel_m3,
+            tuple((f.day, bent(self._poured(f), Bend(food=f.better))) for f in story.feeds),
+            story.slurry_c,
+            done=(*drawn, *doses),
+            bend=story.bend,
+            escaping=story.escaping,
+        )
+        return played(play, rng, air_kpa=AIR_KPA)
+
+    def _poured(self, feed: Feed) -> Liquid:
+        return liquid_of(self._listed(feed.parts), feed.water_l)
+
+    def _dosed(self, story: Story) -> Iterable[Entry]:
+        for day, grams, note in story.doses:
+            stirred_in = {"substance": "bicarbonate"}
+            yield Entry(day, "event", "dose", f"{grams:g} g", stirred_in, note)
 
     def bottle(self, index: int, label: str, lot: str, grams: float) -> None:
         """Tell one bottle of the trial."""
@@ -188,13 +228,13 @@ class _World:
 
     def _run(
         self, name: str, vessel: str, holder: str, days_ago: float,
-        *, mode: str = "batch", heater: str = "",
+        *, mode: str = "batch", heater: str = "", how: str = CURVES,
     ) -> Run:  # fmt: skip
         warm = heater or ("" if mode == "fed" else "Heating cable in the cupboard")
         given = {"name": name, "vessel": vessel, "holder": holder, "heater": warm, "mode": mode}
         began = self._morning(days_ago)
         run: Any = set_up("run", given | {"started_at": began.isoformat()}, by=self.keeper)
-        run.notes = f"Invented for the demonstration, seed {SEED}."
+        run.notes = f"Invented for the demonstration, seed {SEED}. {how}"
         run.save(by=self.keeper, why="marked as invented")
         return run  # type: ignore[no-any-return]
 
@@ -225,11 +265,6 @@ class _World:
 
     def _listed(self, parts: dict[str, float]) -> tuple[Part, ...]:
         return tuple(Part(feedstock_of(self.lots[n]), kg) for n, kg in parts.items())
-
-    def _drawn_off(self, feeds: Sequence[Feed]) -> Iterable[Entry]:
-        for feed in feeds[1:]:
-            litres = sum(feed.parts.values()) + feed.water_l
-            yield Entry(feed.day - 0.01, "event", "draw_off", f"{litres:.1f} L")
 
     def _write(self, run: Run, entries: Iterable[Entry]) -> None:
         began = run.started_at

@@ -9,6 +9,7 @@ from marshlight.demo import demo_is_loaded, load_demo
 from marshlight.errors import NotebookError
 from marshlight.notebook.models import Event, Reading, Run, Site
 from marshlight.notebook.setting_up import set_up
+from marshlight.process.model import kernel
 
 pytestmark = pytest.mark.django_db
 NOW = datetime(2026, 5, 20, 15, 30, tzinfo=UTC)
@@ -24,6 +25,24 @@ def test_the_world_holds_every_story_and_says_that_it_is_invented() -> None:
     assert Run.objects.filter(name__startswith="Trial").count() == 15
     assert all("Invented" in run.notes for run in Run.objects.all())
     assert steps[-1].startswith("22/22")
+    for run in Run.objects.exclude(name__startswith="Trial"):
+        assert "made by the process model" in run.notes
+
+
+def test_without_a_compiled_model_curves_tell_the_stories_and_the_runs_say_so(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(kernel, "find_spec", lambda name: None)
+    kernel.library.cache_clear()
+    try:
+        load_demo(now=NOW)
+    finally:
+        kernel.library.cache_clear()
+    for run in Run.objects.all():
+        assert "made by gas curves" in run.notes
+    assert "not compiled" in Run.objects.get(name__startswith="Drum 2").notes
+    strips = Reading.objects.filter(run__name__startswith="Drum 2", kind="ph")
+    assert min(strip.value for strip in strips) < 5.6
 
 
 def test_nothing_lies_in_the_future_and_every_run_has_its_charge() -> None:
