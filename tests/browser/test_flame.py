@@ -14,7 +14,8 @@ def test_the_flame_page_of_a_run_answers_first(
     expect(page.get_by_role("heading", name="Will it burn?")).to_be_visible()
     expect(page.get_by_text("The last flame test: holds a flame")).to_be_visible()
     expect(page.get_by_text("can hardly be seen in daylight").first).to_be_visible()
-    expect(page.get_by_role("heading", name="A new burner")).to_be_visible()
+    expect(page.get_by_role("heading", name="A new burner", exact=True)).to_be_visible()
+    expect(page.get_by_role("img", name="The new burner in section")).to_be_visible()
     assert targets(page) == []
     checked(page)
 

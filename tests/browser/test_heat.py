@@ -97,6 +97,12 @@ def test_without_scripts_the_form_still_answers(
     expect(without_scripts.get_by_role("table", name="Slurry temperature")).to_be_visible()
 
 
+def test_the_gas_train_is_drawn_with_the_depths_typed(phone: Page, transactional_db: None) -> None:
+    phone.goto("/gas-train/?relief=seal&relief_depth=200+mm&dips=40+mm")
+    expect(phone.get_by_role("img", name="From the vessel to the burner")).to_be_visible()
+    expect(phone.get_by_text("20.0 cm", exact=True).first).to_be_visible()
+
+
 def test_a_missing_relief_is_refused_while_one_types(phone: Page, transactional_db: None) -> None:
     phone.goto("/gas-train/")
     phone.get_by_label("Relief on the vessel").select_option("none")

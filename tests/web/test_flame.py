@@ -71,3 +71,10 @@ def test_us_units_are_shown_where_a_site_wants_them(here: Client, run: Run) -> N
     run.site.units = "us"
     run.site.save(why="test")
     assert "°F" in here.get(f"/runs/{run.pk}/flame/").content.decode()
+
+
+def test_the_new_burner_is_drawn_unless_the_gas_holds_no_flame(here: Client, site: Site) -> None:
+    page = here.get("/flame/", {"methane": "60 %", "port": "4 mm"}).content.decode()
+    assert "The new burner in section" in page
+    assert "burn above ports of 4.00 mm" in page
+    assert "in section" not in here.get("/flame/", {"methane": "20 %"}).content.decode()

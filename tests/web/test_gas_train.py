@@ -131,3 +131,10 @@ def test_a_run_s_sinking_holder_is_judged(here: Client, run: Run) -> None:
 def test_units_may_be_written_with_the_readings() -> None:
     typed = {"readings": "0 h, 2 kPa, 20 C, 101.3 kPa\n6 h, 1.6 kPa\n1 d, 0.5 kPa", "space": "8 L"}
     assert leak(typed).sections
+
+
+def test_the_page_draws_the_train_unless_it_is_refused(here: Client) -> None:
+    page = here.get("/gas-train/", {"relief": "seal", "relief_depth": "200 mm"}).content.decode()
+    assert 'class="vessel sketch"' in page
+    assert "dips 20.0 cm into water and leads outdoors" in page
+    assert "sketch" not in here.get("/gas-train/", {"relief": "none"}).content.decode()

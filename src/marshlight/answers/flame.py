@@ -1,13 +1,15 @@
 """Will it burn, on what, for how long? A run's gas or any gas."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 from marshlight.answers.asked import Asked, Question, ask, attempt, read_span, span_words
-from marshlight.answers.flame_burner import conversion_section, new_burner_section
+from marshlight.answers.flame_burner import burner_of, conversion_section, new_burner_section
+from marshlight.answers.flame_sketch import BurnerSketch, burner_sketch
 from marshlight.answers.flame_uses import use_sections
 from marshlight.answers.run_gas import RunGas, run_gas
 from marshlight.answers.told import Answer, Figure, Section, figure
-from marshlight.apparatus.burner import burning, jet_diameter_m, outlook
+from marshlight.apparatus.burner import BurnerDesign, burning, jet_diameter_m, outlook
 from marshlight.decide.safety import cautions_at
 from marshlight.errors import InputError
 from marshlight.matter.combustion import GasQuality, gas_quality
@@ -64,7 +66,22 @@ _SAID = {
 }
 
 
+@dataclass(frozen=True)
+class FlameTold:
+    """The answer with the new burner's sketch; None where none can be sized."""
+
+    answer: Answer
+    sketch: BurnerSketch | None = None
+
+
 def flame(typed: Mapping[str, str], *, run: Run | None = None, system: str = "metric") -> Answer:
+    """Answer as ``flame_told`` does, without its sketch."""
+    return flame_told(typed, run=run, system=system).answer
+
+
+def flame_told(
+    typed: Mapping[str, str], *, run: Run | None = None, system: str = "metric"
+) -> FlameTold:
     """Answer "will it burn, on what, for how long?".
 
     Parameters
@@ -78,7 +95,7 @@ def flame(typed: Mapping[str, str], *, run: Run | None = None, system: str = "me
 
     Returns
     -------
-    Answer
+    FlameTold
         With the problems of fields that can't be used.
     """
     own = None if run is None else run_gas(run)
@@ -86,6 +103,7 @@ def flame(typed: Mapping[str, str], *, run: Run | None = None, system: str = "me
     problems = dict(asked.problems)
     span = attempt(problems, "methane", lambda: _span(asked))
     sections: tuple[Section, ...] = ()
+    made = None
     sentence = "Something typed cannot be used; the reason stands beside its field."
     if not problems and span is not None:
         gas_c = 20.0 if own is None else own.gas_c
@@ -96,9 +114,10 @@ def flame(typed: Mapping[str, str], *, run: Run | None = None, system: str = "me
             temperature_c=gas_c,
             pressure_kpa=air_kpa + asked.number("pressure"),
         )
-        sections = _sections(asked, span, gas, problems, system=system, own=own)
+        made = attempt(problems, "port", lambda: burner_of(asked, gas))
+        sections = _sections(asked, span, gas, problems, made=made, system=system, own=own)
         sentence = _sentence(span, asked, own, gas.relative_density, system=system)
-    return Answer.to_form(
+    answer = Answer.to_form(
         asked,
         problems,
         run,
@@ -109,6 +128,7 @@ def flame(typed: Mapping[str, str], *, run: Run | None = None, system: str = "me
         sections=sections,
         notes=_notes(own),
     )
+    return FlameTold(answer, None if made is None else burner_sketch(made))
 
 
 def _known(own: RunGas | None) -> dict[str, str]:
@@ -153,17 +173,18 @@ def _sections(
     gas: GasQuality,
     problems: dict[str, InputError],
     *,
+    made: BurnerDesign | None,
     system: str,
     own: RunGas | None,
 ) -> tuple[Section, ...]:
-    made = [
+    told = [
         _will_it_burn(span, own, system),
         *use_sections(asked, span, gas, system),
-        attempt(problems, "port", lambda: new_burner_section(asked, gas, system)),
+        None if "port" in problems else new_burner_section(made, asked, gas),
         attempt(problems, "jet", lambda: conversion_section(asked, gas, system)),
         _the_gas(gas, system),
     ]
-    return tuple(section for section in made if section is not None)
+    return tuple(section for section in told if section is not None)
 
 
 def _sentence(

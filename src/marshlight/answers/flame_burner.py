@@ -1,6 +1,7 @@
 """A new burner and a converted one, as sections of the flame answer."""
 
 from marshlight.answers.asked import Asked
+from marshlight.answers.flame_sketch import bore_words
 from marshlight.answers.told import Figure, Section, figure
 from marshlight.apparatus.burner import (
     BurnerDesign,
@@ -22,8 +23,8 @@ _LEAST_BURNING = 0.30
 _PRIMARY = 0.5
 
 
-def new_burner_section(asked: Asked, gas: GasQuality, system: str) -> Section:
-    """Size a new burner, with the ports by both rules.
+def burner_of(asked: Asked, gas: GasQuality) -> BurnerDesign | None:
+    """Size a new burner; None for gas that holds no flame.
 
     Parameters
     ----------
@@ -31,24 +32,37 @@ def new_burner_section(asked: Asked, gas: GasQuality, system: str) -> Section:
         Flow, pressure and port.
     gas : GasQuality
         The gas.
-    system : str
-        "metric" or "us".
     """
     if gas.methane < _LEAST_BURNING:
+        return None
+    return new_burner(
+        asked.number("flow") / 24.0,
+        pressure_kpa=asked.number("pressure"),
+        relative_density=gas.relative_density,
+        burning_m_s=burning(gas.methane).velocity_m_s,
+        port_m=asked.number("port"),
+        primary_air=_PRIMARY * gas.air_need_m3_m3,
+    )
+
+
+def new_burner_section(made: BurnerDesign | None, asked: Asked, gas: GasQuality) -> Section:
+    """Tell a new burner's sizes, with the ports by both rules.
+
+    Parameters
+    ----------
+    made : BurnerDesign or None
+        From ``burner_of``.
+    asked : Asked
+        Flow, pressure and port.
+    gas : GasQuality
+        The gas.
+    """
+    if made is None:
         return Section(
             "A new burner",
             before=("Gas below 30 % methane holds no flame on a burner: none is sized for it.",),
         )
     speed = burning(gas.methane).velocity_m_s
-    primary = _PRIMARY * gas.air_need_m3_m3
-    made = new_burner(
-        asked.number("flow") / 24.0,
-        pressure_kpa=asked.number("pressure"),
-        relative_density=gas.relative_density,
-        burning_m_s=speed,
-        port_m=asked.number("port"),
-        primary_air=primary,
-    )
     figures = (*_jet_and_throat(made, asked, gas), *_ports(made, speed))
     return Section("A new burner", figures, after=_clash(made, speed))
 
@@ -64,7 +78,7 @@ def _jet_and_throat(made: BurnerDesign, asked: Asked, gas: GasQuality) -> tuple[
         ),
         figure(
             "jet",
-            _mm(made.jet_m),
+            bore_words(made.jet_m),
             drill_words(nearest_drills(made.jet_m)),
             equation="Q = 0.0467 Cd A √(p/s)",
             by="fulford_1996 twist_drill_sizes",
@@ -78,7 +92,7 @@ def _jet_and_throat(made: BurnerDesign, asked: Asked, gas: GasQuality) -> tuple[
         ),
         figure(
             "throat",
-            _mm(made.throat_m),
+            bore_words(made.throat_m),
             equation="d = d₀ (r/√s + 1)",
             by="fulford_1996_memory",
         ),
@@ -92,14 +106,14 @@ def _ports(made: BurnerDesign, speed: float) -> tuple[Figure, ...]:
     low, high = PORT_OVER_THROAT
     return (
         figure(
-            f"ports of {_mm(made.port_m)} by burning velocity",
+            f"ports of {bore_words(made.port_m)} by burning velocity",
             f"{made.ports_by_speed:.0f}",
             f"mixture leaves at {100 * speed:.0f} cm/s, as fast as it burns",
             equation="n = Qm / (v A)",
             by="flame_speed_computed",
         ),
         figure(
-            f"ports of {_mm(made.port_m)} by throat",
+            f"ports of {bore_words(made.port_m)} by throat",
             f"{few:.0f} to {many:.0f}",
             f"area {low:g} to {high:g} times the throat's; the mixture leaves at"
             f" {slow:.1f} to {fast:.1f} m/s",
@@ -156,7 +170,7 @@ def conversion_section(asked: Asked, gas: GasQuality, system: str) -> Section:
         figures.append(
             figure(
                 "new jet",
-                _mm(done.drills.wanted_m),
+                bore_words(done.drills.wanted_m),
                 drill_words(done.drills),
                 equation="nearest drills to d × ratio",
                 by="twist_drill_sizes",
@@ -194,14 +208,10 @@ def drill_words(drills: Drills) -> str:
 
 
 def _one(drill: Drill, wanted_m: float) -> str:
-    size = "" if drill.name.endswith("mm") else f" ({_mm(drill.diameter_m)})"
+    size = "" if drill.name.endswith("mm") else f" ({bore_words(drill.diameter_m)})"
     off = 100.0 * drill.off_by(wanted_m)
     return f"{drill.name}{size}" + (f", {abs(off):.0f} % {_way(off)} area" if abs(off) > 5 else "")
 
 
 def _way(off: float) -> str:
     return "more" if off > 0.0 else "less"
-
-
-def _mm(metres: float) -> str:
-    return f"{1e3 * metres:.2f} mm"

@@ -2,13 +2,13 @@
 
 import math
 from collections.abc import Mapping
-from dataclasses import replace
-
-import numpy as np
+from dataclasses import dataclass, replace
 
 from marshlight.answers.analysis import Analysis, analyse
 from marshlight.answers.asked import Asked, Question, ask, attempt
-from marshlight.answers.run_gas import RunGas, run_gas
+from marshlight.answers.gas_train_known import known_of
+from marshlight.answers.gas_train_sketch import GasTrainSketch, sketch_of
+from marshlight.answers.run_gas import run_gas
 from marshlight.answers.told import Answer, Figure, Section, figure
 from marshlight.answers.vessel_typed import vessel_typed
 from marshlight.apparatus import Bag, DisplacementColumn, FloatingCylinder, Vessel
@@ -58,9 +58,24 @@ QUESTIONS = (
 )  # fmt: skip
 
 
+@dataclass(frozen=True)
+class GasTrainTold:
+    """The answer with its sketch; None where something typed cannot be used or is refused."""
+
+    answer: Answer
+    sketch: GasTrainSketch | None = None
+
+
 def gas_train(
     typed: Mapping[str, str], *, run: Run | None = None, system: str = "metric"
 ) -> Answer:
+    """Answer as ``gas_train_told`` does, without its sketch."""
+    return gas_train_told(typed, run=run, system=system).answer
+
+
+def gas_train_told(
+    typed: Mapping[str, str], *, run: Run | None = None, system: str = "metric"
+) -> GasTrainTold:
     """Answer "where does the gas go, and can the vessel breathe?".
 
     Parameters
@@ -74,11 +89,11 @@ def gas_train(
 
     Returns
     -------
-    Answer
+    GasTrainTold
         What is wrong first; without sections while a field cannot be used or it is refused.
     """
     analysis = None if run is None else analyse(run)
-    known = {} if run is None else _known(run, run_gas(run), system)
+    known = {} if run is None else known_of(run, run_gas(run), system)
     asked = ask(QUESTIONS, typed, known=known, system=system)
     problems = dict(asked.problems)
     parts = None if problems else _parts(asked, problems)
@@ -93,7 +108,8 @@ def gas_train(
         sections=(),
     )
     if parts is None:
-        return replace(blank, sentence=_refused(asked, problems) or blank.sentence)
+        refused = _refused(asked, problems)
+        return GasTrainTold(replace(blank, sentence=refused or blank.sentence))
     vessel, slurry, holder_m3, train = parts
     faults = train.faults()
     fill = fill_of(vessel, slurry, froths=asked.values["froths"] == "yes")
@@ -105,7 +121,8 @@ def gas_train(
     )
     wrong = [*faults, *([fill.sentence] if fill.sentence.startswith("Too full") else [])]
     sentence = " ".join(wrong) or _breathes(train, asked, system=system)
-    return replace(blank, sentence=sentence, sections=sections)
+    sketch = sketch_of(train, relief=str(asked.values["relief"]), fill=fill.share, system=system)
+    return GasTrainTold(replace(blank, sentence=sentence, sections=sections), sketch)
 
 
 def _refused(asked: Asked, problems: Mapping[str, InputError]) -> str:
@@ -360,29 +377,3 @@ def _pipe_section(train: GasTrain, asked: Asked, *, system: str) -> Section:
         after = ("Below freezing the water in pipe, trap and seal freezes and shuts the gas off: "
                  "bury, warm or fill with antifreeze.", *after)  # fmt: skip
     return Section("Pipe, trap and flame", tuple(figures), after=after)
-
-
-def _known(run: Run, gas: RunGas, system: str) -> dict[str, str]:
-    known = {"vessel": run.vessel.name}
-    kept = {"relief": run.vessel.relief, "outlet": run.site.gas_let_out}
-    known |= {name: text for name, text in kept.items() if text}
-    lengths = {"relief_depth": run.vessel.relief_depth_m}
-    if run.holder is not None:
-        lengths |= {"dips": run.holder.dips_m, "trap": run.holder.trap_leg_m}
-    known |= {
-        name: show(length, "length", system=system)
-        for name, length in lengths.items()
-        if length is not None
-    }
-    if gas.analysis.slurry_m3:
-        known["slurry"] = show(gas.analysis.slurry_m3, "volume", system=system)
-    if run.holder is not None and gas.holder_m3 is not None:
-        known["holder"] = run.holder.name
-    if gas.held_m3 is not None:
-        known["held"] = show(gas.held_m3, "volume", system=system)
-    if gas.gas_m3_d:
-        known["gas"] = show(gas.gas_m3_d, "flow", system=system)
-    if gas.slurry_c is not None:
-        known["slurry_c"] = show(gas.slurry_c, "temperature", system=system)
-    known["pipe_c"] = show(float(np.clip(gas.gas_c, -30.0, 60.0)), "temperature", system=system)
-    return known
