@@ -112,7 +112,7 @@ CHECKS = [
     Check("gas of the enlarged household plant, m3/d", GTZ, 3.6, dung_gas_m3_d, 0.30,
           relative=True),
     Check("bottled gas that 730 m3 a year replace by heat, kg",
-          "heat of 60 % methane over propane's", 321.0, lambda: bottled_kg(730.0), 0.01, relative=True,
+          "net heat over that of propane", 321.0, lambda: bottled_kg(730.0), 0.01, relative=True,
           status=COMPUTED),
     Check("carbon dioxide of burnt methane, kg/kg", "stoichiometry", 2.743,
           lambda: dioxide_kg_kg("CH4"), 5e-4, status=COMPUTED),
