@@ -15,6 +15,7 @@ fourth case only (of healthy runs every eighth): its fits take three times as lo
 import os
 from collections.abc import Iterable
 from concurrent.futures import ProcessPoolExecutor
+from dataclasses import replace
 from functools import partial
 from time import process_time
 
@@ -38,12 +39,12 @@ def rows() -> Iterable[BenchRow]:
         healthy = list(pool.map(partial(_one, ""), range(2 * CASES)))
         by_fault = {f: list(pool.map(partial(_one, f), range(CASES))) for f in FAULTS}
         feasts = list(pool.map(_feast, range(_FEASTS_FROM, _FEASTS_FROM + CASES)))
-    yield from healthy_rows(healthy)
+    found = [*healthy_rows(healthy)]
     for fault, cases in by_fault.items():
-        yield from fault_rows(fault, cases)
-    yield from whole_rows(by_fault)
-    yield from souring_rows([*by_fault["overfed"], *feasts])
-    yield _time_row()
+        found += fault_rows(fault, cases)
+    found += [*whole_rows(by_fault), *souring_rows([*by_fault["overfed"], *feasts])]
+    for row in (*found, _time_row()):
+        yield replace(row, ratio=row.value / row.baseline) if row.baseline else row
 
 
 def _one(fault: str, number: int) -> Walked:
