@@ -35,6 +35,8 @@ _STEP_D = 1.0
 # else a trouble that began long ago would be taken for this digester's habit. Our choice.
 _REPLAY_BACK_D, _REPLAY_EVERY_D = 21.0, 3.0
 _SHOWN = 4
+# Less than one in twenty is not worth a place of its own; our choice.
+_WORTH_SHOWING = 0.05
 # An alarm older than this waits for a new look; our choice, a weekend's pause.
 _STALE = timedelta(days=3)
 _SOURCES = ("trouble_rates", "diagnosis_grid", "diagnosis_misfit", "gerardi_2003", "rosso_1993")
@@ -209,7 +211,11 @@ def earlier_lives(log: RunLog, *, suspected_since: float | None, rng: np.random.
 def _told(
     blank: DiagnosisAnswer, found: Diagnosis, since: float | None, system: str
 ) -> DiagnosisAnswer:
-    shown = [e for e in found.explanations[:_SHOWN] if e.standing != "unlikely" or e is found.top]
+    shown = [
+        e
+        for e in found.explanations[:_SHOWN]
+        if e.standing != "unlikely" or e is found.top or e.probability >= _WORTH_SHOWING
+    ]
     rest = [e for e in found.explanations if e not in shown]
     risk = found.souring
     return replace(

@@ -170,8 +170,11 @@ def belief_lines(lives: Lives) -> tuple[BeliefLine, ...]:
 def _span(found: Range, prior: Prior) -> str:
     values = np.array([found.low, found.value, found.high])
     if prior.shape == "offset":
+        if prior.unit == "1":
+            low, middle, high = (f"{100.0 * v:+.0f}" for v in values)
+            return f"{middle} % ({low} to {high} %)"
         low, middle, high = (f"{v:+.1f}" for v in values)
-        unit = "" if prior.unit in ("1", "pH") else f" {prior.unit}"
+        unit = "" if prior.unit == "pH" else f" {prior.unit}"
         return f"{middle}{unit} ({low} to {high})"
     low, middle, high = (number(100.0 * float(v), 2) for v in values)
     return f"{middle} % ({low} to {high} %)"
