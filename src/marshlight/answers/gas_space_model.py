@@ -8,11 +8,13 @@ from numpy.typing import NDArray
 from marshlight.answers.analysis import revision
 from marshlight.answers.gas_space_path import Spans
 from marshlight.answers.keeping import keep, kept, one_at_a_time
+from marshlight.answers.lives import RunLives, lives_ready
 from marshlight.answers.run_gas import RunGas
 from marshlight.answers.simulate_past import Past, past_of
-from marshlight.answers.told import Section, figure
+from marshlight.answers.told import Figure, Section, figure
 from marshlight.answers.workers import standing_workers
 from marshlight.apparatus import Counter
+from marshlight.decide.watch.calibration import past
 from marshlight.errors import MarshlightError
 from marshlight.measure import GasLedger
 from marshlight.process.model import (
@@ -49,11 +51,12 @@ _MODEL = "batstone_2002 rosen_jeppsson_2006"
 
 @dataclass(frozen=True)
 class ModelGas:
-    """Gas made by each life that agrees with what was counted, and by how many of all lives.
+    """Gas made by each life that agrees with what was read, and by how many of all lives.
 
     ``gas_m3`` and ``methane_m3`` are cumulative, dry normal, shape (life, day) [m3];
     ``hydrogen`` is the largest share of it in the gas made on any day, at the 95 % end [-];
-    ``sulphide`` the share in the gas at the end, low, middle and high [-].
+    ``sulphide`` the share in the gas at the end, low, middle and high [-]; ``fitted`` whether the
+    lives are those fitted to every reading of the run, and ``why_not`` the reason where not.
     """
 
     day: FloatArray
@@ -64,6 +67,8 @@ class ModelGas:
     hydrogen: float
     sulphide: tuple[float, float, float]
     notes: tuple[str, ...]
+    fitted: bool = False
+    why_not: str = ""
 
     @property
     def middle_m3(self) -> FloatArray:
@@ -102,7 +107,7 @@ def _shares(methane: FloatArray, gas: FloatArray) -> FloatArray:
 
 
 def model_gas(own: RunGas, until: float) -> ModelGas:
-    """Run the process model over a run's log and keep the lives that agree with its gas.
+    """Run the process model over a run's log: the lives fitted to it, or those near its gas.
 
     Parameters
     ----------
@@ -122,12 +127,15 @@ def model_gas(own: RunGas, until: float) -> ModelGas:
         If the log does not say what went in, tests or counted gas contradict the model, or too
         many lives cannot be run through.
     """
-    name, state = f"{own.run.pk}-model-gas", f"{revision(own.run)} {until:.4f}"
+    fit, why_not = _fit_of(own, until)
+    # Lives fitted meanwhile take the place of those drawn beforehand.
+    name = f"{own.run.pk}-model-gas"
+    state = f"{revision(own.run)} {until:.4f} {'fitted' if fit else why_not}"
     with one_at_a_time(name):
         found: ModelGas | str | None = kept(name, state)
         if found is None:
             try:
-                found = _model_gas(own, until)
+                found = _fitted_gas(own, until, fit) if fit else _drawn_gas(own, until, why_not)
             except MarshlightError as problem:
                 found = str(problem)
             keep(name, state, found)
@@ -136,13 +144,59 @@ def model_gas(own: RunGas, until: float) -> ModelGas:
     return found
 
 
-def _model_gas(own: RunGas, until: float) -> ModelGas:
+def _fit_of(own: RunGas, until: float) -> tuple[RunLives | None, str]:
+    """Give the lives fitted to the newest record, or why they cannot be used; never waits."""
+    ready = lives_ready(own.run)
+    if ready is None:
+        return None, "they are not worked out yet"
+    if not ready.fresh:
+        return None, "something was written down since they were worked out"
+    log, lives = ready.thing.log, ready.thing.lives
+    if log is None or lives is None:
+        return None, "none could be fitted"
+    if not lives.quality.trusted:
+        return None, "they fit the readings poorly"
+    if until > log.today:
+        return None, "no gas was counted yet, and they end today"
+    return ready.thing, ""
+
+
+def _fitted_gas(own: RunGas, until: float, fit: RunLives) -> ModelGas:
+    """Run the fitted lives again from the charge; every reading was weighed already."""
+    assert fit.log is not None
+    assert fit.lives is not None
+    runs = past(fit.lives, fit.log, days=_days(until), watch=_WATCH)
+    methane, dioxide = runs.given_off("methane"), runs.given_off("carbon_dioxide")
+    # What each life's make-up of the gas is off by, as the fit has it.
+    off = fit.lives.of("methane_model")[:, None] * (methane + dioxide)
+    all_of_them = np.ones(methane.shape[0], dtype=bool)
+    ledger, seen = own.analysis.ledger, fit.lives.of("gas_scale") * (1.0 - fit.lives.of("leak"))
+    if ledger is not None and ledger.day.size > 1:
+        # None is left out, but strays from the model may hide a contradiction: that is refused.
+        _agreeing(runs.day, runs.biogas_m3 * seen[:, None], ledger, own.gas_space_m3 or 0.0)
+    made = ModelGas(
+        day=runs.day,
+        gas_m3=runs.biogas_m3,
+        methane_m3=np.clip(methane + off, 0.0, runs.biogas_m3),
+        lives=len(fit.lives),
+        of=len(fit.lives),
+        hydrogen=_hydrogen(runs, all_of_them),
+        sulphide=_sulphide(runs, all_of_them),
+        notes=fit.log.notes,
+        fitted=True,
+    )
+    _refuse_contradiction(own, made)
+    return made
+
+
+def _drawn_gas(own: RunGas, until: float, why_not: str) -> ModelGas:
+    """Run lives drawn beforehand, and keep those that made about as much gas as was counted."""
     records = own.analysis.records
     # Followed as it leaves the vessel: gas space and holder are mixed afterwards, each by itself.
     leaving = replace(records.holder_log, holder=Counter(1.0))
     analysis = replace(own.analysis, records=replace(records, holder_log=leaving))
-    past = past_of(analysis, until)
-    runs = _lives(past, until)
+    recorded = past_of(analysis, until)
+    runs = _lives(recorded, until)
     gas, ledger = runs.biogas_m3, own.analysis.ledger
     agree = np.ones(gas.shape[0], dtype=bool)
     if ledger is not None and ledger.day.size > 1:
@@ -154,26 +208,32 @@ def _model_gas(own: RunGas, until: float) -> ModelGas:
         lives=int(agree.sum()),
         of=gas.shape[0],
         hydrogen=_hydrogen(runs, agree),
-        sulphide=tuple(np.quantile(runs.share("sulfide")[agree, -1], LEVELS).tolist()),  # type: ignore[arg-type]
-        notes=past.notes,
+        sulphide=_sulphide(runs, agree),
+        notes=recorded.notes,
+        why_not=why_not,
     )
     _refuse_contradiction(own, made)
     return made
 
 
-def _lives(past: Past, until: float) -> DigesterRun:
-    rng = np.random.default_rng(_SEED)
+def _days(until: float) -> FloatArray:
+    """Give the days told: finely at first, where the gas changes from hour to hour."""
     fine = np.arange(0.0, min(until, _FINE_D), _FINE_STEP_D)
     coarse = np.arange(0.0, until, max(1.0, np.ceil(until / _MOST_DAYS)))
+    return np.unique(np.concatenate([fine, coarse, [until]]))
+
+
+def _lives(recorded: Past, until: float) -> DigesterRun:
+    rng = np.random.default_rng(_SEED)
     draws = SMALL_DIGESTER.draw(rng, MEMBERS)
     return ensemble(
-        past.digester,
-        past.charge,
-        days=np.unique(np.concatenate([fine, coarse, [until]])),
+        recorded.digester,
+        recorded.charge,
+        days=_days(until),
         draws=draws,
-        cells=draw_between(1.0, *past.lively, rng=rng, members=MEMBERS),
+        cells=draw_between(1.0, *recorded.lively, rng=rng, members=MEMBERS),
         watch=_WATCH,
-        events=past.events,
+        events=recorded.events,
         executor=standing_workers(),
     ).runs()
 
@@ -208,6 +268,11 @@ def _hydrogen(runs: DigesterRun, agree: NDArray[np.bool_]) -> float:
     made = np.diff(runs.given_off("hydrogen")[agree], axis=1)
     share = _shares(made, np.diff(runs.biogas_m3[agree], axis=1))
     return float(np.quantile(share, 0.95, axis=0).max())
+
+
+def _sulphide(runs: DigesterRun, agree: NDArray[np.bool_]) -> tuple[float, float, float]:
+    low, middle, high = np.quantile(runs.share("sulfide")[agree, -1], LEVELS).tolist()
+    return low, middle, high
 
 
 def _refuse_contradiction(own: RunGas, made: ModelGas) -> None:
@@ -246,14 +311,7 @@ def model_section(made: ModelGas, own: RunGas, system: str) -> Section:
             "gas so far by the model", show_range(*span, "volume", system=system), counted,
             equation="what left the liquid since the charge", by=_MODEL,
         ),
-        figure(
-            "lives that agree",
-            f"{made.lives} of {made.of}",
-            f"within {100 * AMOUNT_OFF:.0f} % of what was counted, beside its own doubt; the others"
-            " are left out",
-            equation="lives whose gas is near what was counted",
-            by=_MODEL,
-        ),
+        _which_lives(made),
         figure(
             "hydrogen sulphide by the model",
             f"{_plain(sulphide[1])} ppm ({_plain(sulphide[0])} to {_plain(sulphide[2])} ppm)",
@@ -263,6 +321,26 @@ def model_section(made: ModelGas, own: RunGas, system: str) -> Section:
         ),
     )  # fmt: skip
     return Section("What the process model says of its gas", figures)
+
+
+def _which_lives(made: ModelGas) -> Figure:
+    """Say which lives it rests on."""
+    if made.fitted:
+        return figure(
+            "lives fitted to its readings",
+            f"{made.lives}",
+            "equally likely; every reading was weighed, not the amount of gas alone",
+            equation="lives drawn again by how likely they make the readings",
+            by=_MODEL,
+        )
+    return figure(
+        "lives that agree",
+        f"{made.lives} of {made.of}",
+        f"within {100 * AMOUNT_OFF:.0f} % of what was counted, beside its own doubt; the others"
+        f" are left out. Lives fitted to all its readings are not used: {made.why_not}",
+        equation="lives whose gas is near what was counted",
+        by=_MODEL,
+    )
 
 
 def _plain(text: str) -> str:

@@ -4,10 +4,12 @@ from datetime import timedelta
 
 import numpy as np
 import pytest
+from django.utils import timezone
 
 from marshlight.answers.gas_space import gas_space
 from marshlight.answers.gas_space_model import MEMBERS, ModelGas, model_gas
 from marshlight.answers.gas_space_run import BY_MODEL, BY_TESTS, own_way
+from marshlight.answers.lives import lives_of_run
 from marshlight.answers.run_gas import run_gas
 from marshlight.notebook.models import Person, Run, Site
 from marshlight.notebook.recording import record_event, record_reading
@@ -44,6 +46,44 @@ def test_lives_that_are_far_from_the_counted_gas_are_left_out(run: Run) -> None:
     ledger = run_gas(run).analysis.ledger
     assert ledger is not None
     assert np.all(found.gas_m3[:, -1] > 0.5 * ledger.total.value)
+
+
+def test_lives_fitted_to_every_reading_take_the_place_of_those_near_the_amount(run: Run) -> None:
+    drawn = made(run)
+    assert not drawn.fitted
+    assert "not worked out yet" in drawn.why_not
+    fit = lives_of_run(run, now=timezone.now())
+    assert fit.lives is not None
+    found = made(run)
+    assert found.fitted
+    assert found.lives == found.of == len(fit.lives) == found.gas_m3.shape[0]
+    # Readings narrow the make-up of what it makes now.
+    assert found.now[2] - found.now[0] < drawn.now[2] - drawn.now[0]
+    assert np.all(found.methane_m3 <= found.gas_m3)
+    answer = gas_space({}, run=run).answer
+    model = next(s for s in answer.sections if s.title.startswith("What the process model"))
+    names = [f.name for f in model.figures]
+    assert "lives fitted to its readings" in names
+    assert "lives that agree" not in names
+
+
+def test_lives_that_have_not_seen_the_newest_record_are_not_used(run: Run, keeper: Person) -> None:
+    lives_of_run(run, now=timezone.now())
+    record_reading(run, "ph", "7.1", at=timezone.now() - timedelta(hours=1), by=keeper)
+    found = made(run)
+    assert not found.fitted
+    assert "something was written down since" in found.why_not
+    answer = gas_space({}, run=run).answer
+    model = next(s for s in answer.sections if s.title.startswith("What the process model"))
+    notes = " ".join(f.note for f in model.figures)
+    assert "something was written down since" in notes
+
+
+def test_lives_fitted_up_to_today_say_nothing_of_days_ahead(run: Run) -> None:
+    lives_of_run(run, now=timezone.now())
+    ahead = model_gas(run_gas(run), 40.0)
+    assert not ahead.fitted
+    assert "they end today" in ahead.why_not
 
 
 def test_the_first_gas_is_richer_in_carbon_dioxide_than_what_follows(run: Run) -> None:
@@ -93,12 +133,17 @@ def test_a_model_that_tests_contradict_is_not_followed(run: Run, keeper: Person)
     assert any("comes from tests" in n and "the model says" in n for n in answer.notes)
 
 
-def test_a_model_far_from_the_counted_gas_is_not_followed(run: Run, keeper: Person) -> None:
+@pytest.mark.parametrize("fitted", [False, True])
+def test_a_model_far_from_the_counted_gas_is_not_followed(
+    run: Run, keeper: Person, *, fitted: bool
+) -> None:
     assert run.started_at is not None
     for turn in range(1, 90):
         at = run.started_at + timedelta(days=7, minutes=15 * turn)
         record_reading(run, "level", "240 mm", at=at, by=keeper)
         record_event(run, "holder_emptied", "0 mm", at=at + timedelta(minutes=9), by=keeper)
+    if fitted:
+        assert lives_of_run(run, now=timezone.now()).lives is not None
     answer = gas_space({}, run=run).answer
     assert any("is far from the" in note and "look for a leak" in note for note in answer.notes)
     # Its own way is followed all the same, by its tests.
