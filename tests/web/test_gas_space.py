@@ -1,6 +1,7 @@
 """Inside the gas space: cautions first, the triangle with its words, no word for safe."""
 
 import re
+import threading
 
 import pytest
 from django.test import Client
@@ -8,6 +9,8 @@ from django.test import Client
 from marshlight.answers.gas_space import gas_space
 from marshlight.notebook.models import Person, Run, Site
 from marshlight.notebook.recording import record_event
+from marshlight.server import soon
+from marshlight.server.pages import gas_space as page_module
 
 pytestmark = pytest.mark.django_db
 
@@ -90,3 +93,42 @@ def test_a_leak_is_drawn_hour_by_hour_with_its_limit_and_more_air(here: Client, 
     page = here.get("/gas-space/", typed).content.decode()
     assert "A leak, hour by hour" in page
     assert "limit 1 ppm" in page
+
+
+def test_a_run_s_page_does_not_wait_for_the_model_and_shows_cautions_meanwhile(
+    here: Client, run: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    go_on = threading.Event()
+    quick = page_module.answer_for({"methane": "60 %"})
+
+    def slow(*_: object, **__: object) -> object:
+        go_on.wait(20.0)
+        return quick
+
+    monkeypatch.setattr(page_module, "answer_for", slow)
+    monkeypatch.setattr(soon, "works_ahead", lambda: True)
+    monkeypatch.setattr(soon, "PATIENCE_S", 0.05)
+    address = f"/runs/{run.pk}/gas-space/"
+    try:
+        page = here.get(address).content.decode()
+        assert "Following many lives" in page
+        assert page.index("The gas can explode") < page.index('role="status"')
+        assert f'hx-get="{address}"' in page
+        go_on.set()
+        monkeypatch.setattr(soon, "PATIENCE_S", 20.0)
+        assert "The way on the triangle" in here.get(address).content.decode()
+    finally:
+        go_on.set()
+        soon._jobs.clear()
+
+
+def test_figures_typed_are_answered_in_their_place(
+    here: Client, run: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def never(*_: object, **__: object) -> None:
+        raise AssertionError("put off")
+
+    monkeypatch.setattr(page_module, "asked_soon", never)
+    typed = {"methane": "60 %", "space": "8 L", "made": "20 L"}
+    page = here.get(f"/runs/{run.pk}/gas-space/", typed, headers={"HX-Target": "answer"})
+    assert "typed are reckoned with" in page.content.decode()

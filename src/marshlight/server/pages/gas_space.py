@@ -6,14 +6,27 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
 from marshlight.answers.gas_space import gas_space as answer_for
+from marshlight.decide.safety import cautions_at
 from marshlight.server.gas_places import asked_run, gas_places
+from marshlight.server.pages.what_if import asked_soon, waiting
 from marshlight.server.preferences import system_of
+from marshlight.server.soon import Job
 
 
 def gas_space(request: HttpRequest, run_id: uuid.UUID | None = None) -> HttpResponse:
-    """Answer for a run, or with the figures typed."""
+    """Answer for a run, or with the figures typed; a run's own way may take the model a while."""
     run = asked_run(run_id)
-    found = answer_for(request.GET.dict(), run=run, system=system_of(run))
+    typed, system = request.GET.dict(), system_of(run)
+    # What one types is answered in its place, which may wait; a whole page may not.
+    if run is None or request.headers.get("HX-Target") == "answer":
+        found = answer_for(typed, run=run, system=system)
+    else:
+        found = asked_soon(
+            request, run, lambda _: answer_for(typed, run=run, system=system), system=system
+        )
+    if run is not None and isinstance(found, Job):
+        title, cautions = "Is it explosive in there?", cautions_at("page:gas_space")
+        return waiting(request, run, found, title, cautions=cautions)
     context = {
         "answer": found.answer,
         "picture": found.picture,

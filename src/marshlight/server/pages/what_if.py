@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from marshlight.answers.analysis import revision
 from marshlight.answers.simulate import what_if as answer_for
+from marshlight.decide.safety import Caution
 from marshlight.notebook.models import Run
 from marshlight.server.pages.runs import find_run
 from marshlight.server.preferences import system_of
@@ -34,6 +35,9 @@ def asked_soon(request: HttpRequest, run: Run, work: Work, *, system: str) -> An
     return soon(f"{request.get_full_path()} {system} {hour} {revision(run)}", work)
 
 
-def waiting(request: HttpRequest, run: Run, job: Job, title: str) -> HttpResponse:
-    """Show how far an answer is; the page asks again by itself."""
-    return render(request, "server/soon.html", {"run": run, "job": job, "title": title})
+def waiting(
+    request: HttpRequest, run: Run, job: Job, title: str, *, cautions: tuple[Caution, ...] = ()
+) -> HttpResponse:
+    """Show how far an answer is, its cautions already there; the page asks again by itself."""
+    context = {"run": run, "job": job, "title": title, "cautions": cautions}
+    return render(request, "server/soon.html", context)
