@@ -106,6 +106,8 @@ def test_a_run_s_page_does_not_wait_for_the_model_and_shows_cautions_meanwhile(
         return quick
 
     monkeypatch.setattr(page_module, "answer_for", slow)
+    # The job's thread has no part in this test's transaction.
+    monkeypatch.setattr(page_module, "lives_of_run", lambda *_, **__: None)
     monkeypatch.setattr(soon, "works_ahead", lambda: True)
     monkeypatch.setattr(soon, "PATIENCE_S", 0.05)
     address = f"/runs/{run.pk}/gas-space/"
@@ -132,3 +134,8 @@ def test_figures_typed_are_answered_in_their_place(
     typed = {"methane": "60 %", "space": "8 L", "made": "20 L"}
     page = here.get(f"/runs/{run.pk}/gas-space/", typed, headers={"HX-Target": "answer"})
     assert "typed are reckoned with" in page.content.decode()
+
+
+def test_a_run_s_page_follows_the_lives_fitted_to_its_readings(here: Client, run: Run) -> None:
+    page = here.get(f"/runs/{run.pk}/gas-space/").content.decode()
+    assert "Lives fitted to its readings" in page
