@@ -1,8 +1,8 @@
 """Laminar burning velocity and flame temperature of biogas in air, computed with Cantera.
 
-The rows were computed apart from our table with the same settings; test_cantera computes some anew.
-Out of scope: the multicomponent column with thermal diffusion (0.3 cm/s slower at the most): the table
-is mixture-averaged, and 2 cm/s against experiment are allowed for.
+The rows were computed apart from our table with the same settings; test_cantera computes some
+anew. Out of scope: the multicomponent column with thermal diffusion (0.3 cm/s slower at the
+most): the table is mixture-averaged, and 2 cm/s against experiment are allowed for.
 """
 
 from marshlight.apparatus.burner import burning

@@ -1,9 +1,9 @@
 """Limits of methane, carbon dioxide and air: published points and the lines between them.
 
-Out of scope: 16.5 % as the upper limit of one European source, where 17.0 % of another is wider and
-is reckoned with; pressure rise and ignition temperature (abstracts only; the tool doesn't reckon with
-them); the mine-gas rule O2 = 5 + 7 R and tube oxygen limits of 12.0 to 12.1 % (looser than the
-10.7 % that is reckoned with); the flame-temperature rows are in test_cantera.
+Out of scope: 16.5 % as the upper limit of one European source, where 17.0 % of another is wider
+and is reckoned with; pressure rise and ignition temperature (abstracts only; the tool doesn't
+reckon with them); the mine-gas rule O2 = 5 + 7 R and tube oxygen limits of 12.0 to 12.1 %
+(looser than the 10.7 % that is reckoned with); the flame-temperature rows are in test_cantera.
 """
 
 from marshlight.apparatus.burner.holding import FLOOR

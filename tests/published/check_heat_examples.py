@@ -1,7 +1,8 @@
 """Whole heat balances: a worked example in print, and a monthly balance frozen by ourselves.
 
-The printed example rounds its areas, so the tolerance is 0.2 %. Its sludge volume (9,630 ft3 printed
-for 9,618) and gas (8,100 ft3/d) are inputs here: they follow from the plant's own yields.
+The printed example rounds its areas, so the tolerance is 0.2 %. Its sludge volume (9,630 ft3
+printed for 9,618) and gas (8,100 ft3/d) are inputs here: they follow from the plant's own
+yields.
 """
 
 import math

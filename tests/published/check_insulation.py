@@ -1,8 +1,9 @@
 """Thermal conductivities of the insulation table against the tables they are quoted from.
 
 Soil, bedding, wood and glass are from memory and say so on the sources page; they are no checks.
-Out of scope: grades that the table does not list (sprayed polyurethane, aged and unfaced PIR, PVC foam,
-other densities of concrete, 2 % steel, harder PVC); where two tables differ, the one named is followed.
+Out of scope: grades that the table does not list (sprayed polyurethane, aged and unfaced PIR,
+PVC foam, other densities of concrete, 2 % steel, harder PVC); where two tables differ, the one
+named is followed.
 """
 
 from marshlight.apparatus.heat import materials
