@@ -111,7 +111,7 @@ def _cluster(count: int) -> Iterator[Any]:
 
     with (
         LocalCluster(
-            n_workers=count, threads_per_worker=1, processes=True, dashboard_address=None
+            n_workers=count, threads_per_worker=1, processes=True, dashboard_address="127.0.0.1:0"
         ) as cluster,
         Client(cluster) as client,
     ):

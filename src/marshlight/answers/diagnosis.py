@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 import numpy as np
 
 from marshlight.answers.analysis import revision
-from marshlight.answers.keeping import Ready, newest, remembered
+from marshlight.answers.keeping import Ready, latest, newest, remembered
 from marshlight.answers.lives import lives_of_run
 from marshlight.answers.reader import in_reader_units
 from marshlight.decide.safety import Caution, all_cautions
@@ -105,7 +105,7 @@ def diagnosis_of(run: Run, *, now: datetime, system: str = "metric") -> Diagnosi
 
 def diagnosis_ready(run: Run, *, system: str = "metric") -> Ready[DiagnosisAnswer] | None:
     """Give the newest diagnosis worked out, however old, without waiting; None if there is none."""
-    return newest(_name(run, system), revision(run))
+    return newest(_name(run, system), lambda: revision(run))
 
 
 def suspected(run: Run, now: datetime) -> Suspicion | None:
@@ -118,10 +118,11 @@ def suspected(run: Run, now: datetime) -> Suspicion | None:
     now : datetime
         The moment of asking.
     """
-    ready = diagnosis_ready(run, system=run.site.units)
-    if ready is None or now - ready.thing.as_of > _STALE:
+    found = latest(_name(run, run.site.units))
+    if found is None or now - found[1].as_of > _STALE:
         return None
-    return ready.thing.suspicion
+    suspicion: Suspicion | None = found[1].suspicion
+    return suspicion
 
 
 def _name(run: Run, system: str) -> str:

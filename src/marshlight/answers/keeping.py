@@ -69,10 +69,13 @@ class Ready(Generic[Thing]):
     fresh: bool
 
 
-def newest(name: str, state: str) -> Ready[Any] | None:
-    """Give the newest kept under a name, however old, without waiting; None if there is none."""
+def newest(name: str, state: Callable[[], str]) -> Ready[Any] | None:
+    """Give the newest kept under a name, however old, without waiting; None if there is none.
+
+    The state of things is only asked where there is something to compare with it.
+    """
     found = latest(name)
-    return None if found is None else Ready(found[1], found[0] == state)
+    return None if found is None else Ready(found[1], found[0] == state())
 
 
 def remembered(name: str, state: Callable[[], str], make: Callable[[Thing | None], Thing]) -> Thing:

@@ -56,7 +56,7 @@ def lives_of_run(run: Run, *, now: datetime, analysis: Analysis | None = None) -
 
 def lives_ready(run: Run) -> Ready[RunLives] | None:
     """Give the newest fit there is, and whether it has seen the newest record; never waits."""
-    return newest(lives_name(run), revision(run))
+    return newest(lives_name(run), lambda: revision(run))
 
 
 def lives_name(run: Run) -> str:

@@ -93,7 +93,7 @@ def outlook_of(run: Run, *, now: datetime, system: str = "metric") -> OutlookAns
 
 def outlook_ready(run: Run, *, system: str = "metric") -> Ready[OutlookAnswer] | None:
     """Give the newest outlook worked out, however old, without waiting; None if there is none."""
-    return newest(outlook_name(run, system), revision(run))
+    return newest(outlook_name(run, system), lambda: revision(run))
 
 
 def outlook_name(run: Run, system: str) -> str:

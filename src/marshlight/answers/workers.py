@@ -79,7 +79,7 @@ def _local_cluster(text: str) -> Any:
     if not count.isdigit() or not 1 <= int(count) <= 256:
         raise InputError(SETTING, text, "local:1 to local:256", "Write for example local:2")
     return LocalCluster(
-        n_workers=int(count), threads_per_worker=1, processes=True, dashboard_address=None
+        n_workers=int(count), threads_per_worker=1, processes=True, dashboard_address="127.0.0.1:0"
     )
 
 
