@@ -7,13 +7,14 @@ from marshlight.answers.picture import HolderPicture, VesselPicture
 from marshlight.apparatus import Bag, DisplacementColumn, FloatingCylinder
 from marshlight.apparatus import Holder as EngineHolder
 from marshlight.apparatus import Vessel as EngineVessel
+from marshlight.decide.watch.facts import TESTED_AS
 from marshlight.errors import InputError
 from marshlight.estimate import Range
 from marshlight.notebook.bridge import RunRecords
 from marshlight.notebook.models import Holder, LogRecord, Run, Vessel
 from marshlight.units import show
 
-FLAMES = {"will_not_light": "none", "lights_and_dies": "dies", "holds": "holds"}
+FLAMES = {test: outcome for outcome, test in TESTED_AS.items()}
 # A vessel given by its volume alone is drawn as an upright cylinder a fifth taller than wide,
 # and its words say that its shape is not known.
 _ASSUMED_SLENDERNESS = 1.2

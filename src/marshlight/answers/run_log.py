@@ -9,11 +9,11 @@ from numpy.typing import NDArray
 from marshlight.answers.analysis import Analysis
 from marshlight.answers.composition import evidence_of
 from marshlight.answers.simulate_past import past_of
+from marshlight.answers.titrated import titrated
 from marshlight.answers.watching import run_facts_of
 from marshlight.decide.watch.calibration import Counted, Read, RunLog
-from marshlight.errors import MarshlightError
 from marshlight.matter.mixing import Part
-from marshlight.measure import Analyser, Co2Absorption, two_point_titration
+from marshlight.measure import Analyser, Co2Absorption
 from marshlight.measure.walk import VISIT_D
 from marshlight.notebook.bridge import Charge, RunRecords
 from marshlight.notebook.bridge.series import DetailedReading
@@ -220,14 +220,8 @@ def _chemistry(reading: DetailedReading) -> Iterator[Shown]:
             yield name, reading.value, max(_LAB_RELATIVE_U * reading.value, _LAB_LEAST_U)
     if reading.kind != "titration":
         return
-    try:
-        found = two_point_titration(
-            float(detail["acid_to_5_0"]),
-            float(detail["acid_to_4_4"]),
-            sample_m3=float(detail["sample"]),
-            acid_mol_m3=float(detail["acid_normality"]) * 1000.0,
-        )
-    except (KeyError, TypeError, ValueError, MarshlightError):
+    found = titrated(reading)
+    if found is None:
         return
     alkalinity = found.alkalinity_kg_m3 + _ACIDS_TO_4_3 * found.volatile_acids_kg_m3
     yield "alkalinity", alkalinity, max(_TITRATED_RELATIVE_U * alkalinity, _LAB_LEAST_U)

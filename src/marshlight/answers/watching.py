@@ -7,11 +7,10 @@ import numpy as np
 from marshlight.answers.analysis import Analysis
 from marshlight.answers.drawn import FLAMES
 from marshlight.answers.foreseen import gas_record
+from marshlight.answers.titrated import titrated
 from marshlight.answers.words import days_since
 from marshlight.apparatus import Bag, DisplacementColumn, FloatingCylinder, SealedBottle
 from marshlight.decide.watch.facts import Amount, RunFacts, Track
-from marshlight.errors import MarshlightError
-from marshlight.measure import two_point_titration
 from marshlight.notebook.bridge import RunRecords, Series
 
 # A fall further back than this has been seen and dealt with, or is in the curve; our choice.
@@ -107,17 +106,8 @@ def _alkalinity(records: RunRecords) -> float | None:
         if reading.detail.get("analyte") == "alkalinity" and reading.value is not None:
             found = (reading.day, reading.value)
     for reading in records.of_kind("titration"):
-        detail = reading.detail
-        try:
-            buffer = two_point_titration(
-                float(detail["acid_to_5_0"]),
-                float(detail["acid_to_4_4"]),
-                sample_m3=float(detail["sample"]),
-                acid_mol_m3=float(detail["acid_normality"]) * 1000.0,
-            )
-        except (KeyError, MarshlightError):
-            continue
-        if found is None or reading.day >= found[0]:
+        buffer = titrated(reading)
+        if buffer is not None and (found is None or reading.day >= found[0]):
             found = (reading.day, buffer.alkalinity_kg_m3)
     return None if found is None else found[1]
 

@@ -15,6 +15,8 @@ Floats = NDArray[np.float64]
 # Above this a slurry reading is never trusted (source `warm_limit_practice`).
 HOTTEST_C = 60.0
 FLAMES = ("none", "dies", "holds")
+# The same three as a flame test of `measure` has them.
+TESTED_AS = {"none": "will_not_light", "dies": "lights_and_dies", "holds": "holds"}
 
 
 @dataclass(frozen=True)

@@ -17,18 +17,18 @@ from marshlight.decide.watch.calibration.counting import (
 from marshlight.decide.watch.calibration.course import Course
 from marshlight.decide.watch.calibration.log import STRAY_D, Floats, Read, RunLog
 from marshlight.decide.watch.calibration.varied import Draws
+from marshlight.decide.watch.facts import TESTED_AS
 from marshlight.measure import FlameTest
 from marshlight.measure.evidence import Mixture
 from marshlight.process.model.liquid import CACO3_KG_PER_EQUIVALENT
 from marshlight.process.model.result import GASES, NITROGEN_KG_PER_KMOL, NORMAL_M3_PER_KMOL
 
-_FLAMES = {"none": "will_not_light", "dies": "lights_and_dies", "holds": "holds"}
 _HOLDER = tuple(f"{where}_{gas}" for where in ("gas", "out") for gas in GASES)
 # Acids with their COD [kg COD/kmol], as in the model's definition.
 _ACIDS = {"acetate": 64.0, "propionate": 112.0, "butyrate": 160.0, "valerate": 208.0}
 _ACETIC = 60.05
 # Down to pH 4.3 a titration turns this share of the acids' ions: pKa near 4.8.
-_ACIDS_TITRATED = 0.74
+ACIDS_TITRATED = 0.74
 
 _SHARES = ("p_methane_bar", "p_carbon_dioxide_bar", "dry_pressure_bar")
 
@@ -173,7 +173,7 @@ class Sight:
         parts = np.zeros_like(methane)
         for i, (_, outcome) in enumerate(self.flame):
             gas = Mixture(methane[:, i], methane[:, i], methane[:, i])
-            parts[:, i] = FlameTest(_FLAMES[outcome]).log_likelihood(gas, 1.0)
+            parts[:, i] = FlameTest(TESTED_AS[outcome]).log_likelihood(gas, 1.0)
         return parts
 
 
@@ -189,7 +189,7 @@ def _curve(name: str, course: Course) -> Floats:
     if name == "acids":
         return np.asarray(_ACETIC * kmol)
     buffered = course["bicarbonate"] + 2.0 * course["carbonate"] + course["ammonia"]
-    return np.asarray(CACO3_KG_PER_EQUIVALENT * (buffered + _ACIDS_TITRATED * kmol))
+    return np.asarray(CACO3_KG_PER_EQUIVALENT * (buffered + ACIDS_TITRATED * kmol))
 
 
 def _biogas(course: Course) -> Floats:

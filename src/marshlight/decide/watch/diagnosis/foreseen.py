@@ -6,6 +6,7 @@ import numpy as np
 
 from marshlight.decide.watch.calibration import STRAY_D, Read
 from marshlight.decide.watch.calibration.counting import SWING
+from marshlight.decide.watch.calibration.reading import ACIDS_TITRATED
 from marshlight.decide.watch.diagnosis.branches import Branch
 from marshlight.decide.watch.diagnosis.explanations import (
     ACIDS,
@@ -23,7 +24,7 @@ from marshlight.decide.watch.diagnosis.likelihood import GasDoubt, flame_log, ga
 from marshlight.decide.watch.diagnosis.newest import Newest
 from marshlight.process.model import DigesterRun
 from marshlight.process.model.kernel import Reals, layout
-from marshlight.process.model.liquid import MODEL
+from marshlight.process.model.liquid import CACO3_KG_PER_EQUIVALENT, MODEL
 
 # How far a calibrated life strays from the digester beyond reading error, as an absolute part and
 # a share of what is foreseen: source `diagnosis_misfit`. What lasts of it for pH and methane is in
@@ -41,9 +42,6 @@ MISFIT: Mapping[str, tuple[float, float]] = {
 _SWING_K = 1.0
 # A thermostat's habits are better known than the model's errors: shorter tails, our choice.
 _WARMTH_FREEDOM = 12.0
-_ALKALINITY_KG = 50.043
-# Share of the acids' ions that a titration down to pH 4.3 counts as alkalinity (pKa 4.8).
-_ACIDS_TITRATED = 0.74
 
 Shown = Mapping[str, Reals]
 
@@ -91,7 +89,7 @@ def shown_in(branch: Branch, seen: Newest) -> dict[str, Reals]:
 def _titrated(run: DigesterRun) -> Reals:
     ions = sum(run[f"{a}_ion"] for a in ("acetate", "propionate", "butyrate", "valerate"))
     charge = run["bicarbonate"] + 2.0 * run["carbonate"] + run["ammonia"]
-    return np.asarray(_ALKALINITY_KG * (charge + _ACIDS_TITRATED * ions))
+    return np.asarray(CACO3_KG_PER_EQUIVALENT * (charge + ACIDS_TITRATED * ions))
 
 
 def doubt_of(branch: Branch, seen: Newest, slip: Reals | float, loose: Reals | float) -> GasDoubt:

@@ -6,6 +6,7 @@ import numpy as np
 from scipy.special import gammaln, log_ndtr
 
 from marshlight.decide.watch.calibration import Counted, Read
+from marshlight.decide.watch.facts import TESTED_AS
 from marshlight.measure.evidence import Mixture
 from marshlight.measure.flame import FlameTest
 from marshlight.process.model.kernel import Reals
@@ -15,7 +16,6 @@ from marshlight.process.model.kernel import Reals
 FREEDOM, GAS_FREEDOM = 5.0, 10.0
 # Where hardly any gas is foreseen the model is not exact either: a twentieth of the usual.
 _LEAST_SHARE = 0.05
-_FLAMES = {"none": "will_not_light", "dies": "lights_and_dies", "holds": "holds"}
 
 
 def tailed(square: Reals, log_determinant: Reals, count: int, freedom: float = FREEDOM) -> Reals:
@@ -195,5 +195,5 @@ def flame_log(outcomes: tuple[str, ...], methane: Reals) -> Reals:
     for i, outcome in enumerate(outcomes):
         share = np.clip(methane[..., i], 0.0, 1.0)
         gas = Mixture(share, 1.0 - share, np.zeros_like(share))
-        found = found + FlameTest(_FLAMES[outcome]).log_likelihood(gas, 1.0)
+        found = found + FlameTest(TESTED_AS[outcome]).log_likelihood(gas, 1.0)
     return np.asarray(found, dtype=np.float64)
