@@ -65,11 +65,11 @@ def test_a_long_file_shows_its_progress_and_ends_on_the_run(
     monkeypatch.setattr(import_log, "ROWS_AT_ONCE", 1)
     monkeypatch.setattr(import_log, "BYTES_AT_ONCE", 1)
     _choose(phone, log_file)
-    expect(phone.get_by_text("1 row cannot be read of 3 rows")).to_be_visible(timeout=10_000)
+    expect(phone.get_by_text("1 row cannot be read of 3 rows")).to_be_visible(timeout=30_000)
     phone.get_by_label("Leave out all 1 of them").check()
     phone.get_by_role("button", name="Keep 6 records").click()
-    expect(phone.get_by_role("heading", level=1)).to_contain_text("Drum 1", timeout=10_000)
-    expect(phone.get_by_role("status").first).to_contain_text("6 added", timeout=10_000)
+    expect(phone.get_by_role("heading", level=1)).to_contain_text("Drum 1", timeout=30_000)
+    expect(phone.get_by_role("status").first).to_contain_text("6 added", timeout=30_000)
 
 
 def test_import_works_without_scripts(without_scripts: Page, drum: Run, log_file: Path) -> None:

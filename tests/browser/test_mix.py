@@ -9,7 +9,7 @@ from playwright.sync_api import Page, expect
 from marshlight.notebook.models import Person, Run, Site
 from marshlight.notebook.setting_up import set_up
 
-TYPING_MS = 3000
+TYPING_MS = 30_000
 
 
 @pytest.fixture

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 
+import pytest
 from playwright.sync_api import Page, expect
 
 from marshlight.notebook.models import Run
@@ -41,23 +42,31 @@ def test_the_figures_can_be_read_as_a_table(phone: Page, drum: Run) -> None:
     expect(table.get_by_role("row")).to_have_count(9)
 
 
+def _until(page: Page, seen: Callable[[], bool]) -> None:
+    """Look again and again, for a canvas says nothing of when it is drawn."""
+    for _ in range(100):
+        if seen():
+            return
+        page.wait_for_timeout(100)
+    pytest.fail("the chart was not drawn anew")
+
+
 def test_all_charts_zoom_together(phone: Page, drum: Run) -> None:
     phone.goto(f"/runs/{drum.pk}/")
     shot = phone.get_by_role("figure", name="Temperature").locator("canvas")
     before = shot.screenshot()
     phone.get_by_role("figure", name="Gas").get_by_role("button", name="Closer").click()
-    phone.wait_for_timeout(200)
-    assert shot.screenshot() != before
+    _until(phone, lambda: shot.screenshot() != before)
     phone.get_by_role("figure", name="Gas").get_by_role("button", name="All").click()
-    phone.wait_for_timeout(200)
-    assert shot.screenshot() == before
+    _until(phone, lambda: shot.screenshot() == before)
 
 
 def test_two_fingers_zoom_a_chart(phone: Page, drum: Run) -> None:
     phone.goto(f"/runs/{drum.pk}/")
     plot = phone.get_by_role("figure", name="Gas").locator(".u-over")
     plot.scroll_into_view_if_needed()
-    before = phone.get_by_role("figure", name="Gas").locator("canvas").screenshot()
+    shot = phone.get_by_role("figure", name="Gas").locator("canvas")
+    before = shot.screenshot()
     plot.evaluate(
         """over => {
           const box = over.getBoundingClientRect(), clientY = box.top + 40, target = over;
@@ -69,8 +78,7 @@ def test_two_fingers_zoom_a_chart(phone: Page, drum: Run) -> None:
           over.dispatchEvent(new TouchEvent('touchend', {bubbles: true, touches: []}));
         }"""
     )
-    phone.wait_for_timeout(200)
-    assert phone.get_by_role("figure", name="Gas").locator("canvas").screenshot() != before
+    _until(phone, lambda: shot.screenshot() != before)
 
 
 def test_a_reading_is_corrected_with_who_and_why(phone: Page, drum: Run) -> None:
