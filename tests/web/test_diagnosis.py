@@ -1,6 +1,7 @@
 """What may be wrong with a run: its page, and the part that the run's page asks for."""
 
 import uuid
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
@@ -9,6 +10,13 @@ from django.utils import timezone
 from pytest_django import Settings
 
 from marshlight.answers.diagnosis import diagnosis_of
+from marshlight.decide.watch.diagnosis import (
+    CAUSES,
+    Diagnosis,
+    Explanation,
+    SouringRisk,
+    cheapest_check,
+)
 from marshlight.notebook.models import Person, Run
 from marshlight.notebook.recording import record_reading
 from marshlight.server import ahead
@@ -50,6 +58,64 @@ def test_a_sour_reading_changes_what_is_said(here: Client, run: Run, keeper: Per
     assert after.sentence != before.sentence
     # Unfed at pH 5.6 it stays sour, whatever else may be wrong with it.
     assert "sour" in after.sentence
+
+
+def explained(key: str, chance: float, rival: str) -> Explanation:
+    cause = CAUSES[key]
+    return Explanation(
+        key=key,
+        words=cause.words,
+        probability=chance,
+        standing="possible",
+        severity="",
+        evidence=(),
+        check=cheapest_check(key, rival, air_possible=True),
+        by_when=cause.by_when,
+        caution=cause.caution,
+    )
+
+
+def test_a_leak_that_is_not_told_from_a_wrong_ruler_is_looked_for_on_every_page(
+    here: Client, run: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    found = Diagnosis(
+        day=10.0,
+        since=5.0,
+        explanations=(explained("ruler", 0.55, "leak"), explained("leak", 0.44, "ruler")),
+        alike=("ruler", "leak"),
+        sentence="What is logged does not tell these apart.",
+        souring=SouringRisk(10.0, 0.01, 0.0, 0.01, None),
+        trouble=0.99,
+        alarm=True,
+    )
+    monkeypatch.setattr("marshlight.answers.diagnosis.diagnose", lambda *_, **__: found)
+    brief = page(here, run, "brief/")
+    assert "soapy water" in brief
+    assert "the way from vessel to holder stays open" in brief
+    assert "Never look for a leak with a flame" in brief
+    assert "soapy water" in here.get(f"/runs/{run.pk}/").content.decode()
+    assert "not told apart" in page(here, run)
+
+
+def test_where_all_is_well_no_test_is_asked_for(
+    here: Client, run: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    well = replace(explained("healthy", 0.98, "ruler"), standing="likely")
+    found = Diagnosis(
+        day=10.0,
+        since=5.0,
+        explanations=(well, explained("ruler", 0.02, "healthy")),
+        alike=(),
+        sentence="It looks like this: all is well (98 %).",
+        souring=SouringRisk(10.0, 0.01, 0.0, 0.01, None),
+        trouble=0.02,
+        alarm=False,
+    )
+    monkeypatch.setattr("marshlight.answers.diagnosis.diagnose", lambda *_, **__: found)
+    text = page(here, run)
+    assert "all is well" in text
+    first = text.split('id="cause-2"')[0]
+    assert "Cheapest test" not in first
 
 
 def test_a_server_that_works_ahead_answers_at_once_and_marks_what_is_out_of_date(

@@ -15,6 +15,7 @@ from marshlight.decide.safety import Caution, all_cautions
 from marshlight.decide.watch.calibration import Lives, RunLog, calibrate, lives_from_prior
 from marshlight.decide.watch.diagnosis import (
     CAUSES,
+    HARMFUL,
     SUSPECTED,
     Diagnosis,
     Explanation,
@@ -22,6 +23,7 @@ from marshlight.decide.watch.diagnosis import (
     percent,
     stand_on,
 )
+from marshlight.decide.watch.diagnosis.explanations import HEALTHY
 from marshlight.decide.watch.suspicion import Suspicion
 from marshlight.errors import MarshlightError
 from marshlight.notebook.models import Run
@@ -149,7 +151,7 @@ def _work_out(
         found = diagnose(log.log, earlier, rng=rng)
     except MarshlightError as problem:
         return replace(blank, why_not=str(problem))
-    return _told(blank, found, since, system)
+    return _told(blank, found, since, fed=log.log.fed, system=system)
 
 
 def suspicion(log: RunLog, *, rng: np.random.Generator) -> float | None:
@@ -210,7 +212,7 @@ def earlier_lives(log: RunLog, *, suspected_since: float | None, rng: np.random.
 
 
 def _told(
-    blank: DiagnosisAnswer, found: Diagnosis, since: float | None, system: str
+    blank: DiagnosisAnswer, found: Diagnosis, since: float | None, *, fed: bool, system: str
 ) -> DiagnosisAnswer:
     shown = [
         e
@@ -224,11 +226,13 @@ def _told(
         sentence=in_reader_units(found.sentence, system),
         looked_back=f"Held against all readings since day {found.since:.0f}.",
         souring=(
-            f"Fed on as now, it turns sour within {risk.days:.0f} days with a chance of "
-            f"{percent(risk.either)}."
+            f"{'Fed on as now' if fed else 'Left unfed'}, it turns sour within "
+            f"{risk.days:.0f} days with a chance of {percent(risk.either)}."
         ),
         alarm=found.alarm,
-        lines=tuple(_line(e, system) for e in shown),
+        lines=tuple(
+            _line(e, system, alike=e is not found.top and e.key in found.alike) for e in shown
+        ),
         others=tuple(
             f"{e.words} ({percent(e.probability)})" for e in rest if e.standing == "unlikely"
         ),
@@ -240,8 +244,13 @@ def _told(
 
 
 def _suspicion(found: Diagnosis, system: str) -> Suspicion:
-    """Take the likeliest trouble with its first ground and its test."""
-    top, check = found.top_trouble, found.top_trouble.check
+    """Take the likeliest trouble with its first ground and its test.
+
+    Where the readings do not tell it from one that can do harm, that one is looked for.
+    """
+    alike = [e for e in found.explanations if e.key in found.alike and e.key in HARMFUL]
+    top = next(iter(alike), found.top_trouble)
+    check = top.check
     why = in_reader_units(top.evidence[0].text, system) if top.evidence else ""
     return Suspicion(
         key=top.key,
@@ -256,13 +265,15 @@ def _suspicion(found: Diagnosis, system: str) -> Suspicion:
     )
 
 
-def _line(found: Explanation, system: str) -> ExplanationLine:
-    check, known = found.check, all_cautions()
+def _line(found: Explanation, system: str, *, alike: bool) -> ExplanationLine:
+    # Where all is well there is nothing to test.
+    check = None if found.key == HEALTHY and found.standing == "likely" else found.check
+    known = all_cautions()
     keys = (*found.caution, *(() if check is None else check.caution))
     return ExplanationLine(
         words=found.words,
         chance=percent(found.probability),
-        standing=found.standing,
+        standing="not told apart" if alike else found.standing,
         severity=in_reader_units(found.severity, system),
         evidence=tuple(in_reader_units(e.text, system) for e in found.evidence),
         test="" if check is None else in_reader_units(check.what, system),

@@ -36,7 +36,10 @@ def _words(answer: Any, out: Console) -> None:
         for caution in line.cautions:
             out.print(f"  Caution: {caution.text}")
         if line.test:
-            out.print(f"  cheapest test ({line.takes}): {line.test}. {line.never}".rstrip())
+            never = f" {line.never}." if line.never else ""
+            out.print(f"  cheapest test ({line.takes}): {line.test}.{never}")
+        for text in line.results:
+            out.print(f"    {text}")
         for text in line.evidence:
             out.print(f"  - {text}")
     if answer.unknown:

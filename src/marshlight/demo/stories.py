@@ -114,7 +114,7 @@ DRUMS: tuple[Story, ...] = (
         done=(Entry(20.9, "event", "note", note="The heating cable's plug was out. Back in."),),
     ),
     Story(
-        "Drum 5, climbing",
+        "Drum 5, at its best",
         6.6,
         (Feed(0.0, _USUAL | {POMACE: 0.12}, 11.0, 1.0, 0.9),),
         # Its live slurry stood for some days.

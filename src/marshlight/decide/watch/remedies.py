@@ -175,9 +175,12 @@ def _find_the_leak(trouble: Trouble, facts: RunFacts, why: str) -> tuple[Advice,
         what="Look for a leak with soapy water at lid, joints, hose and holder, outdoors or aired",
         why=why + gathers,
         how_sure=trouble.how_sure,
-        how_much="every joint from the lid to the holder, and every tap: is one open?",
+        how_much=(
+            "every joint from the lid to the holder, and every tap: is one open? Shut the one to "
+            "the burner only"
+        ),
         by_when="now",
-        caution=("explosive_gas", "hydrogen_sulfide"),
+        caution=("explosive_gas", "hydrogen_sulfide", "sealed_pressure"),
         source="leak_signs_practice",
         urgent=True,
     )

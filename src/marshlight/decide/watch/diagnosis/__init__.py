@@ -1,6 +1,6 @@
 """Diagnosis: what may be wrong with a digester, how sure, and which test tells."""
 
-from marshlight.decide.watch.diagnosis.checks import CHECKS, Check, cheapest_check
+from marshlight.decide.watch.diagnosis.checks import CHECKS, HARMFUL, Check, cheapest_check
 from marshlight.decide.watch.diagnosis.diagnosing import (
     ALARM,
     Diagnosis,
@@ -16,6 +16,7 @@ __all__ = [
     "ALARM",
     "CAUSES",
     "CHECKS",
+    "HARMFUL",
     "HELD_BACK_D",
     "SUSPECTED",
     "Cause",

@@ -42,6 +42,10 @@ class Check:
         first, second = self.result_for(one), self.result_for(other)
         return first is not None and second is not None and first != second
 
+    def finds(self, key: str) -> bool:
+        """Whether one of its results speaks for this explanation and for no other."""
+        return (key,) in self.shows.values()
+
     def result_for(self, key: str) -> str | None:
         """Result to be expected under an explanation; None where it may be either."""
         found = (words for words, keys in self.shows.items() if key in keys)
@@ -53,12 +57,16 @@ _NO_FLAME = (
     "hot wire"
 )
 
+# What can burst, burn or choke: looked for itself, since a cheaper test that clears something
+# harmless leaves it where it is. Our choice.
+HARMFUL = (LEAK, AIR, STUCK)
+
 # Efforts and results are common practice of the trade, no source.
 CHECKS: tuple[Check, ...] = (
     Check(
         "read_again",
-        "Read the same thing again, by another person or with another instrument "
-        "(pH: probe checked in a buffer; ruler: both sides of the holder)",
+        "Read the same thing again, by another person or with another instrument: pH with the "
+        "probe checked in a buffer, the holder's level on both of its sides",
         "5 minutes",
         1,
         MappingProxyType(
@@ -122,20 +130,21 @@ CHECKS: tuple[Check, ...] = (
     ),
     Check(
         "soapy_water",
-        "Shut every tap, then brush soapy water on lid, joints, hose and holder, outdoors or with "
-        "the room aired, and look for bubbles that grow",
+        "Shut the tap to the burner only: the way from vessel to holder stays open. Then brush "
+        "soapy water on lid, joints, hose and holder, outdoors or with the room aired, and look "
+        "for bubbles that grow",
         "20 minutes",
         5,
         MappingProxyType(
             {
                 "bubbles, or a tap stood open": (LEAK,),
-                "no bubbles, all taps shut": (
+                "no bubbles, and no tap stood open": (
                     *(HEALTHY, COLD, SOURING, AMMONIA, SPENT, LAYER, WEAK),
                     *(STUCK, DOSE_GAS, RULER),
                 ),
             }
         ),
-        ("explosive_gas", "hydrogen_sulfide"),
+        ("explosive_gas", "hydrogen_sulfide", "sealed_pressure"),
         _NO_FLAME,
     ),
     Check(
@@ -247,12 +256,14 @@ CHECKS: tuple[Check, ...] = (
 
 
 def cheapest_check(one: str, other: str, *, air_possible: bool) -> Check | None:
-    """Give the cheapest test that tells two explanations apart.
+    """Give the cheapest test of an explanation that tells it from another.
 
     Parameters
     ----------
-    one, other : str
-        Keys of explanations.
+    one : str
+        Key of the explanation that is tested.
+    other : str
+        Key of the one that it is told from.
     air_possible : bool
         True keeps flames away: gas with air in it can explode.
 
@@ -261,14 +272,23 @@ def cheapest_check(one: str, other: str, *, air_possible: bool) -> Check | None:
     Check or None
         None where no test of the list does.
 
+    Notes
+    -----
+    One that can do harm by itself (gas lost, air drawn in, a stuck holder) is looked for itself
+    where any test does so: that a ruler reads the same twice does not close a leak.
+
     Examples
     --------
-    >>> cheapest_check("leak", "souring", air_possible=False).key
+    >>> cheapest_check("souring", "leak", air_possible=False).key
     'read_ph'
+    >>> cheapest_check("leak", "ruler", air_possible=False).key
+    'soapy_water'
     """
-    for check in sorted(CHECKS, key=lambda c: c.effort):
-        if check.burns and (air_possible or AIR in (one, other)):
-            continue
-        if check.tells_apart(one, other):
-            return check
-    return None
+    telling = [
+        check
+        for check in sorted(CHECKS, key=lambda check: check.effort)
+        if check.tells_apart(one, other)
+        and not (check.burns and (air_possible or AIR in (one, other)))
+    ]
+    direct = [check for check in telling if one in HARMFUL and check.finds(one)]
+    return next(iter(direct or telling), None)

@@ -5,7 +5,7 @@ from itertools import permutations
 import pytest
 
 from marshlight.decide.watch.diagnosis import CAUSES, CHECKS, cheapest_check
-from marshlight.decide.watch.diagnosis.checks import Check
+from marshlight.decide.watch.diagnosis.checks import HARMFUL, Check
 from marshlight.packaged import read_toml
 
 CAUTIONS = set(read_toml("cautions.toml"))
@@ -21,7 +21,17 @@ def test_a_check_gives_different_results_for_the_two_and_is_the_cheapest() -> No
             continue
         assert check.result_for(one) != check.result_for(other), (one, other)
         cheaper = [c for c in CHECKS if c.effort < check.effort and not c.burns]
-        assert not any(c.tells_apart(one, other) for c in cheaper), (one, other)
+        passed = [c.key for c in cheaper if c.tells_apart(one, other)]
+        assert not passed or (one in HARMFUL and check.finds(one)), (one, other, passed)
+
+
+@pytest.mark.parametrize("key", HARMFUL)
+def test_what_can_do_harm_is_looked_for_itself(key: str) -> None:
+    for other in CAUSES:
+        if any(c.finds(key) and c.tells_apart(key, other) for c in CHECKS):
+            check = cheapest_check(key, other, air_possible=False)
+            assert check is not None
+            assert check.finds(key), other
 
 
 def test_most_pairs_can_be_told_apart() -> None:
@@ -63,3 +73,11 @@ def test_a_leak_is_told_from_health_by_soapy_water() -> None:
     check = cheapest_check("leak", "healthy", air_possible=True)
     assert check is not None
     assert check.key == "soapy_water"
+
+
+def test_a_leak_is_told_from_a_wrong_ruler_by_looking_for_the_leak() -> None:
+    leak = cheapest_check("leak", "ruler", air_possible=True)
+    ruler = cheapest_check("ruler", "leak", air_possible=True)
+    assert leak is not None
+    assert ruler is not None
+    assert (leak.key, ruler.key) == ("soapy_water", "read_again")
