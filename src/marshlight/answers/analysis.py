@@ -6,10 +6,9 @@ unchanged says exactly what it said before.
 
 import hashlib
 from dataclasses import dataclass
+from datetime import datetime
 from functools import cache
 from pathlib import Path
-
-from django.db.models import Count, Max, Q
 
 import marshlight
 from marshlight.answers.composition import composition_of
@@ -20,21 +19,12 @@ from marshlight.apparatus import Holder
 from marshlight.errors import MarshlightError
 from marshlight.measure import GasLedger, MethaneShare, build_ledger
 from marshlight.notebook.bridge import RunRecords, run_facts
-from marshlight.notebook.kinds import ADVICE_EVENTS
-from marshlight.notebook.models import Event, Reading, Run, SetupVersion
+from marshlight.notebook.models import Reading, Run
+from marshlight.notebook.resting import state_of
 from marshlight.process import FedFit, Fit, Forecast
 
 # They show figures and make none.
 _FACES = ("server", "cli", "demo")
-# What a site says of its air and its room; its units concern only how figures are shown.
-_SITE_FIELDS = (
-    "altitude_m",
-    "barometer_kpa",
-    "room_temperature_c",
-    "room_low_c",
-    "room_high_c",
-    "time_zone",
-)
 
 
 @dataclass(frozen=True)
@@ -80,13 +70,15 @@ class WorkedOut:
     foreseen: Foreseen
 
 
-def revision(run: Run) -> str:
+def revision(run: Run, *, until: datetime | None = None) -> str:
     """Name the state of everything a run's analysis rests on.
 
     Parameters
     ----------
     run : Run
         The run, with its site.
+    until : datetime, optional
+        Leave out what happened or was seen later.
 
     Returns
     -------
@@ -94,16 +86,7 @@ def revision(run: Run) -> str:
         Changes with every record, correction, withdrawal, change of set-up and new engine; not
         with the units its readers like.
     """
-    parts: list[object] = [engine_mark()]
-    for model in (Reading, Event):
-        rows = model.objects.filter(run=run).exclude(kind__in=ADVICE_EVENTS)
-        parts.append(sorted(rows.aggregate(Count("id"), Max("entered_at")).items()))
-    own = [run.pk, run.vessel_id, run.holder_id, run.heater_id]
-    # Lots and own feedstocks may be part of any charge.
-    setup = SetupVersion.objects.filter(Q(record_id__in=own) | Q(record__in=("lot", "feedstock")))
-    parts.append(sorted(setup.aggregate(Count("id"), Max("at")).items()))
-    parts.append([getattr(run.site, field) for field in _SITE_FIELDS])
-    return hashlib.sha256(repr(parts).encode()).hexdigest()
+    return hashlib.sha256(repr([engine_mark(), *state_of(run, until=until)]).encode()).hexdigest()
 
 
 @cache

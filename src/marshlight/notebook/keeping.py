@@ -11,7 +11,8 @@ from .content import Content, fingerprint
 from .doubts import Doubt
 from .keepable import keepable
 from .kinds import Kind
-from .models import Event, Finding, LogRecord, Lot, Person, Run
+from .models import Event, LogRecord, Lot, Person, Run
+from .resting import outdate
 
 
 @dataclass(frozen=True)
@@ -122,8 +123,3 @@ def follow(row: Any, by: Person | None) -> None:
         )
         run.ended_at = None if row.retracted else row.at
         run.save(by=by, why="the end was retracted" if row.retracted else "ended")
-
-
-def outdate(run: Run) -> None:
-    """Mark what was worked out of a run as older than its log."""
-    Finding.objects.filter(run=run).exclude(rests_on="").update(rests_on="")

@@ -9,8 +9,8 @@ from django.db import transaction
 from marshlight.errors import NotebookError
 
 from ..bulk import insert_many
-from ..keeping import outdate
 from ..models import Event, ImportBatch, Person, Reading, Run
+from ..resting import outdate
 from .columns import Layout
 from .table import Table
 from .understanding import (

@@ -76,6 +76,11 @@ class Setup(models.Model):
                     by=by,
                     why=keepable(why),
                 )
+                if latest is not None:
+                    # Only now: it knows what a run is, which is itself set up.
+                    from ..resting import outdate_by
+
+                    outdate_by(self, latest.state, kept)
 
     def delete(self, *args: Any, **kwargs: Any) -> tuple[int, dict[str, int]]:
         """Refuse: set `retired` instead."""
