@@ -88,7 +88,7 @@ def test_a_leak_that_is_not_told_from_a_wrong_ruler_is_looked_for_on_every_page(
         trouble=0.99,
         alarm=True,
     )
-    monkeypatch.setattr("marshlight.answers.diagnosis.diagnose", lambda *_, **__: found)
+    monkeypatch.setattr("marshlight.answers.diagnosed.diagnose", lambda *_, **__: found)
     brief = page(here, run, "brief/")
     assert "soapy water" in brief
     assert "the way from vessel to holder stays open" in brief
@@ -111,7 +111,7 @@ def test_where_all_is_well_no_test_is_asked_for(
         trouble=0.02,
         alarm=False,
     )
-    monkeypatch.setattr("marshlight.answers.diagnosis.diagnose", lambda *_, **__: found)
+    monkeypatch.setattr("marshlight.answers.diagnosed.diagnose", lambda *_, **__: found)
     text = page(here, run)
     assert "all is well" in text
     first = text.split('id="cause-2"')[0]
