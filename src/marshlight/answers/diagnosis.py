@@ -115,7 +115,7 @@ def _answer(run: Run, made: Diagnosed, system: str) -> DiagnosisAnswer:
     return _told(blank, made.found, system)
 
 
-def _told(blank: DiagnosisAnswer, found: Diagnosis, *, fed: bool, system: str) -> DiagnosisAnswer:
+def _told(blank: DiagnosisAnswer, found: Diagnosis, system: str) -> DiagnosisAnswer:
     shown = [
         e
         for e in found.explanations[:_SHOWN]
@@ -128,8 +128,8 @@ def _told(blank: DiagnosisAnswer, found: Diagnosis, *, fed: bool, system: str) -
         sentence=in_reader_units(found.sentence, system),
         looked_back=f"Held against all readings since day {found.since:.0f}.",
         souring=(
-            f"{'Fed on as now' if fed else 'Left unfed'}, it turns sour within "
-            f"{risk.days:.0f} days with a chance of {percent(risk.either)}."
+            f"Kept on as now, it turns sour within {risk.days:.0f} days with a chance of "
+            f"{percent(risk.either)}."
         ),
         alarm=found.alarm,
         lines=tuple(
