@@ -8,11 +8,14 @@ from benchmarks.synthetic.digesters import KINDS
 from benchmarks.synthetic.faults import Case, draw_case
 from benchmarks.synthetic.logbook import write_log
 
+from marshlight.decide.watch.diagnosis.souring import WARN
+
 # Days after the fault's first on which the keeper looks; the run is left at our first alarm.
 AFTER_D = (0.2, 2.0, 5.0, 9.0, 14.0)
 # A healthy run is looked at every other day over one month.
 HEALTHY_D = tuple(np.arange(4.0, 34.1, 2.0))
-WARN = 0.5
+# Souring is named where it is likelier than not.
+NAMED = 0.5
 SOUR_PH = 6.5
 
 
@@ -86,7 +89,7 @@ def _seen(look: Look, since: float) -> Seen:
         ranked = tuple(e.key for e in found.explanations)
         alarm = found.alarm
         sour = found["souring"].probability + found["dose_gas"].probability
-        warned = max(sour, found.souring.either) >= WARN
+        warned = found.souring.warned or sour >= NAMED
     return Seen(
         day=look.day - since,
         ranked=ranked,

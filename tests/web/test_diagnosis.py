@@ -84,7 +84,7 @@ def test_a_leak_that_is_not_told_from_a_wrong_ruler_is_looked_for_on_every_page(
         explanations=(explained("ruler", 0.55, "leak"), explained("leak", 0.44, "ruler")),
         alike=("ruler", "leak"),
         sentence="What is logged does not tell these apart.",
-        souring=SouringRisk(10.0, 0.01, 0.0, 0.01, None),
+        souring=SouringRisk(10.0, 0.01, 0.0, 0.01, None, fed=False),
         trouble=0.99,
         alarm=True,
     )
@@ -107,7 +107,7 @@ def test_where_all_is_well_no_test_is_asked_for(
         explanations=(well, explained("ruler", 0.02, "healthy")),
         alike=(),
         sentence="It looks like this: all is well (98 %).",
-        souring=SouringRisk(10.0, 0.01, 0.0, 0.01, None),
+        souring=SouringRisk(10.0, 0.01, 0.0, 0.01, None, fed=False),
         trouble=0.02,
         alarm=False,
     )

@@ -216,9 +216,9 @@ def _sentence(
         )
     else:
         text = f"It looks like this: {top.words} ({percent(top.probability)})."
-    if risk.either >= POSSIBLE and top.key not in ("souring", "dose_gas"):
+    if risk.warned and top.key not in ("souring", "dose_gas"):
         text += (
-            f" Fed on as now, it may turn sour within {risk.days:.0f} days "
+            f" {risk.premise}, it may turn sour within {risk.days:.0f} days "
             f"({percent(risk.either)})."
         )
     return text

@@ -1,4 +1,4 @@
-"""Early warning: how likely it turns sour in the coming days if it is fed on as now."""
+"""Early warning: how likely it turns sour in the coming days if it is fed on as usual."""
 
 from dataclasses import dataclass, replace
 
@@ -6,17 +6,19 @@ import numpy as np
 
 from marshlight.decide.watch.calibration import Lives, RunLog, ahead, dry_gas
 from marshlight.decide.watch.diagnosis.weighing import Weighed
-from marshlight.errors import FitError, require
-from marshlight.process.model import DrawOff, Event, Feed
+from marshlight.decide.watch.outlook.habit import habit_of
+from marshlight.errors import require
 from marshlight.process.model.kernel import Reals, layout
 from marshlight.process.model.liquid import MODEL
 
 # Sour enough to stop the methane formers: between the 6.2 where they stop and the 6.8 from which
 # they are at their best (source `gerardi_2003`).
 TOO_LOW_PH = 6.5
+# Souring that nobody saw coming costs some four weeks of gas until a fresh start has caught up. To
+# heed a warning costs a pH strip, a meal or two skipped and, if it was in vain, some trust: about
+# one week. So it pays to warn from one in four on. The weeks are our choice; nobody has counted.
+WARN = 0.25
 _WORLDS = 64
-# Feeding "as now" repeats the last week, or the last two where a week saw no feed; our choice.
-_HABIT_D = (7.0, 14.0)
 _STEP_D = 0.5
 # Gas "now" is that of the last days, a round of feeding or so.
 _LATELY_D = 3.0
@@ -24,11 +26,12 @@ _LATELY_D = 3.0
 
 @dataclass(frozen=True)
 class SouringRisk:
-    """Chances over the coming ``days`` [d] if fed on as now, and when half the souring ones are.
+    """Chances over the coming ``days`` [d] if fed on as usual, and when half the souring ones are.
 
-    ``low_ph`` that pH goes below 6.5; ``half_gas`` that the gas of a day falls by half;
-    ``either`` that one of them does; ``middle_day`` the day [d since the start] by which half of
-    the lives that sour have done so, None where hardly any does.
+    ``low_ph`` that pH goes below 6.5; ``half_gas`` that the gas of a day falls by half while acids
+    gather; ``either`` that one of them does; ``middle_day`` the day [d since the start] by which
+    half of the lives that sour have done so, None where hardly any does. ``fed`` tells whether
+    there is a usual feeding; without one nothing more is fed.
     """
 
     days: float
@@ -36,12 +39,23 @@ class SouringRisk:
     half_gas: float
     either: float
     middle_day: float | None
+    fed: bool
+
+    @property
+    def warned(self) -> bool:
+        """Tell whether a warning is worth what it costs."""
+        return self.either >= WARN
+
+    @property
+    def premise(self) -> str:
+        """Say what the chances rest on."""
+        return "Fed on as usual" if self.fed else "Left unfed"
 
 
 def souring_risk(
     weighed: Weighed, log: RunLog, *, rng: np.random.Generator, days: float = 10.0
 ) -> SouringRisk:
-    """Run the worlds that fit the log on, fed as lately, and count those that turn sour.
+    """Run the worlds that fit the log on, fed as usual, and count those that turn sour.
 
     Parameters
     ----------
@@ -68,7 +82,8 @@ def souring_risk(
     -----
     Gas is compared with that of the day before today in the same life, so that a leak is not taken
     for souring. Falling gas alone counts only where pH falls too or acids gather: gas that fades
-    because food runs out is no souring.
+    because food runs out is no souring. What was eaten already is in the worlds; a feast is not
+    taken to come again (``habit_of``).
 
     References
     ----------
@@ -83,13 +98,11 @@ def souring_risk(
     )
     lives, lately = _worlds_today(weighed, rng)
     when = log.today + np.arange(0.0, days + 1e-9, _STEP_D)
-    events = as_lately(log, days)
-    try:
-        run = ahead(lives, log, days=when, events=events)
-    except FitError:
-        # More drawn off than there is, in lives far from the digester: then without draw-offs.
-        kept = [event for event in events if not isinstance(event, DrawOff)]
-        run = ahead(lives, log, days=when, events=kept)
+    habit = habit_of(log)
+    level = float(np.median(lives.states[:, layout(MODEL).state_at["volume"]]))
+    vessel = log.digester.vessel_m3
+    meals = () if habit is None else habit.events(when[-1], level_m3=level, vessel_m3=vessel)
+    run = ahead(lives, log, days=when, events=meals)
     ph, acids = run["pH"], run.acids_kg_m3
     daily = _per_day(dry_gas(run))
     low = np.minimum.accumulate(ph, axis=1) < TOO_LOW_PH
@@ -107,35 +120,8 @@ def souring_risk(
         float(halved[:, -1].mean()),
         float(chance[-1]),
         middle,
+        fed=habit is not None,
     )
-
-
-def as_lately(log: RunLog, days: float) -> tuple[Event, ...]:
-    """Feeds and draw-offs of the last week again, over the coming days.
-
-    Parameters
-    ----------
-    log : RunLog
-        The log up to today.
-    days : float
-        How far to look ahead [d].
-
-    Returns
-    -------
-    tuple of Event
-        Each a week later (two, where the last week saw no feed); none where it was not fed lately.
-    """
-    for span in _HABIT_D:
-        habit = [
-            event
-            for event in log.events
-            if isinstance(event, (Feed, DrawOff)) and event.day > log.today - span
-        ]
-        if any(isinstance(event, Feed) for event in habit):
-            rounds = range(1, int(np.ceil(days / span)) + 1)
-            again = (replace(e, day=e.day + i * span) for i in rounds for e in habit)
-            return tuple(event for event in again if event.day <= log.today + days)
-    return ()
 
 
 def _per_day(gas_m3: Reals) -> Reals:

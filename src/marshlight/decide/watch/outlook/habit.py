@@ -1,5 +1,6 @@
 """Feeding that goes on as before: what the coming days hold if nobody changes their ways."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -7,6 +8,7 @@ import numpy as np
 from marshlight.decide.watch.calibration import RunLog
 from marshlight.decide.watch.steps.courses import feeding
 from marshlight.process.model import Event, Feed, Liquid
+from marshlight.process.model.feed import LABILE
 
 # Feeds of the last four weeks show a habit, three of them at least; our choice.
 _BACK_D, _FEWEST = 28.0, 3
@@ -14,6 +16,11 @@ _BACK_D, _FEWEST = 28.0, 3
 _LAPSED = 3.0
 # Feeds closer together than this are one visit.
 _ONE_VISIT_D = 0.1
+# A meal with more than so many times the food of the middle one is a feast; our choice: usual meals
+# differ by less.
+_FEAST = 2.0
+
+_Visits = Sequence[tuple[float, Liquid]]
 
 
 @dataclass(frozen=True)
@@ -41,7 +48,12 @@ def habit_of(log: RunLog) -> Habit | None:
     Returns
     -------
     Habit or None
-        The middle pause and the mean feed of the last four weeks.
+        The middle pause and the mean feed of the last four weeks, feasts left out.
+
+    Notes
+    -----
+    A feast is a meal with more than twice the food of the middle one. One or two are no habit and
+    not expected again; from the third on they are.
 
     Examples
     --------
@@ -53,6 +65,20 @@ def habit_of(log: RunLog) -> Habit | None:
     >>> habit.every_d, habit.next_d
     (2.0, 7.0)
     """
+    visits = _visits(log)
+    usual = _without_feasts(visits)
+    if len(usual) < _FEWEST:
+        return None
+    every = float(np.median(np.diff([day for day, _ in usual])))
+    last = visits[-1][0]
+    if log.today - last > _LAPSED * every:
+        return None
+    whole = sum((liquid for _, liquid in usual[1:]), start=usual[0][1])
+    return Habit(every, whole.scaled(1.0 / len(usual)), max(last + every, log.today))
+
+
+def _visits(log: RunLog) -> _Visits:
+    """Feeds of the last weeks, those of one visit poured together, in order."""
     feeds = [e for e in log.events if isinstance(e, Feed) and e.day >= log.today - _BACK_D]
     visits = list[tuple[float, Liquid]]()
     for feed in sorted(feeds, key=lambda e: e.day):
@@ -60,11 +86,14 @@ def habit_of(log: RunLog) -> Habit | None:
             visits[-1] = (visits[-1][0], visits[-1][1] + feed.liquid)
         else:
             visits.append((feed.day, feed.liquid))
-    if len(visits) < _FEWEST:
-        return None
-    days = np.array([day for day, _ in visits])
-    every = float(np.median(np.diff(days)))
-    if log.today - days[-1] > _LAPSED * every:
-        return None
-    whole = sum((liquid for _, liquid in visits[1:]), start=visits[0][1])
-    return Habit(every, whole.scaled(1.0 / len(visits)), max(float(days[-1]) + every, log.today))
+    return visits
+
+
+def _without_feasts(visits: _Visits) -> _Visits:
+    """Leave feasts out, unless there are enough of them to be a habit themselves."""
+    if not visits:
+        return visits
+    food = [sum(liquid.amounts.get(name, 0.0) for name in LABILE) for _, liquid in visits]
+    most = _FEAST * float(np.median(food))
+    usual = [visit for visit, much in zip(visits, food, strict=True) if much <= most]
+    return usual if len(visits) - len(usual) < _FEWEST else visits

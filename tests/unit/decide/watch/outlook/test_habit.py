@@ -6,7 +6,12 @@ import pytest
 
 from marshlight.decide.watch.calibration import RunLog
 from marshlight.decide.watch.outlook import habit_of
-from marshlight.process.model import DrawOff, Feed, water
+from marshlight.matter import find
+from marshlight.process.model import DrawOff, Feed, Liquid, liquid_from_feedstock, water
+
+
+def _bread(mass_kg: float) -> Liquid:
+    return liquid_from_feedstock(find("stale bread"), mass_kg)
 
 
 def _fed(log: RunLog, days: tuple[float, ...], today: float, volume_m3: float = 2e-4) -> RunLog:
@@ -50,3 +55,27 @@ def test_a_full_vessel_is_drawn_off_before_it_is_fed(log: RunLog) -> None:
     fed = sum(e.liquid.volume_m3 for e in events if isinstance(e, Feed))
     assert fed == pytest.approx(4e-3)
     assert 0.0235 + fed - drawn <= 0.95 * 0.025 + 1e-12
+
+
+def test_one_or_two_feasts_are_no_habit(log: RunLog) -> None:
+    usual = [Feed(day, _bread(0.1)) for day in (0.0, 2.0, 4.0)]
+    feasts = [Feed(day, _bread(0.4)) for day in (5.0, 6.0)]
+    for given in (feasts[:1], feasts):
+        habit = habit_of(replace(log, today=6.5, events=(*usual, *given)))
+        assert habit is not None
+        assert habit.every_d == 2.0
+        assert habit.liquid.volume_m3 == pytest.approx(_bread(0.1).volume_m3)
+        assert habit.next_d == given[-1].day + 2.0
+
+
+def test_large_meals_are_a_habit_from_the_third_on(log: RunLog) -> None:
+    sizes = (0.1, 0.4, 0.1, 0.4, 0.1, 0.4, 0.1)
+    fed = tuple(Feed(float(day), _bread(kg)) for day, kg in enumerate(sizes))
+    habit = habit_of(replace(log, today=6.5, events=fed))
+    assert habit is not None
+    assert habit.liquid.volume_m3 == pytest.approx(_bread(sum(sizes) / 7).volume_m3)
+
+
+def test_a_feast_and_two_usual_meals_are_no_habit(log: RunLog) -> None:
+    fed = (Feed(1.0, _bread(0.1)), Feed(3.0, _bread(0.1)), Feed(5.0, _bread(0.4)))
+    assert habit_of(replace(log, events=fed)) is None
