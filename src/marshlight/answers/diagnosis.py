@@ -66,6 +66,7 @@ class DiagnosisAnswer:
     others: tuple[str, ...] = ()
     unknown: tuple[str, ...] = ()
     sources: tuple[Source, ...] = ()
+    suspicion: Suspicion | None = None
 
 
 def diagnosis_of(run: Run, *, now: datetime, system: str = "metric") -> DiagnosisAnswer:
@@ -140,6 +141,7 @@ def _told(blank: DiagnosisAnswer, found: Diagnosis, system: str) -> DiagnosisAns
         ),
         unknown=tuple(e.words for e in rest if e.standing == "not known"),
         sources=tuple(source(key) for key in _SOURCES),
+        suspicion=_read_as(_suspicion(found), system) if found.alarm else None,
     )
 
 
@@ -162,6 +164,14 @@ def _suspicion(found: Diagnosis) -> Suspicion:
         never="" if check is None else check.never,
         by_when=top.by_when,
         caution=tuple(dict.fromkeys((*top.caution, *(() if check is None else check.caution)))),
+    )
+
+
+def _read_as(found: Suspicion, system: str) -> Suspicion:
+    return replace(
+        found,
+        why=in_reader_units(found.why, system),
+        test=in_reader_units(found.test, system),
     )
 
 
