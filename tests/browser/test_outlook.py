@@ -18,7 +18,7 @@ def test_the_outlook_draws_its_charts_and_reads_day_by_day(
     for name in ("Gas per day", "pH", "Methane in the gas", "Acids and buffer"):
         chart = page.get_by_role("figure", name=name)
         expect(chart.locator("canvas")).to_be_visible()
-    days = page.get_by_role("region", name="Day by day").get_by_role("row")
+    days = page.get_by_role("region", name="The first week, day by day").get_by_role("row")
     expect(days).to_have_count(8)
     expect(page.get_by_text("never of gas in the vessel")).to_be_visible()
     assert targets(page) == []

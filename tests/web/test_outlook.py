@@ -23,7 +23,7 @@ def page(client: Client, run: Run, part: str = "") -> str:
 def test_the_page_says_gas_flame_ph_and_what_the_readings_say(here: Client, run: Run) -> None:
     text = page(here, run)
     assert "of gas in the next 14 days" in text
-    assert "Day by day" in text
+    assert "The first week, day by day" in text
     assert "What the readings say of it" in text
     assert "live microbes in the charge" in text
     # A chance of burning is never a word on what is inside the vessel.

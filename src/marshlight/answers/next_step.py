@@ -4,30 +4,29 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from marshlight.answers.analysis import Analysis, analyse
-from marshlight.answers.asked import Asked, Question, ask
+from marshlight.answers.analysis import Analysis
+from marshlight.answers.asked import Asked, Question
 from marshlight.answers.heat_known import known_of
 from marshlight.answers.heat_reading import heat_form
 from marshlight.answers.next_step_dose import dose_section, give_words
 from marshlight.answers.next_step_feed import (
     Fed,
-    amounts_table,
     each_time,
     feed_section,
     flow,
     often,
     rations,
 )
-from marshlight.answers.next_step_refill import cycles_table, due_words, refill_section
+from marshlight.answers.next_step_refill import due_words, refill_section
 from marshlight.answers.next_step_warmth import warmth_section, weigh
 from marshlight.answers.reader import in_reader_units
-from marshlight.answers.series import Table
 from marshlight.answers.simulate import ground_section
 from marshlight.answers.simulate_lives import Grounds, grounds_of, seed_of
-from marshlight.answers.simulate_try import Larder, fresh_of, larder_of
+from marshlight.answers.simulate_opened import SETTLED, Opened, opened
+from marshlight.answers.simulate_try import Larder, fresh_of
+from marshlight.answers.stopping import still_wanted
 from marshlight.answers.told import Answer, Section
 from marshlight.answers.words import SECONDS_A_DAY
-from marshlight.decide.safety import cautions_at
 from marshlight.decide.watch.steps import (
     DosePlan,
     RefillPlan,
@@ -44,14 +43,6 @@ PARTS = 6
 # A reading older than this says little of an acid that rises by the day: our choice, as in advice.
 _FRESH_D = 2.0
 Progress = Callable[[int, int], None]
-
-
-@dataclass(frozen=True)
-class NextStep:
-    """The answer and its tables: amounts of feed, and ways of drawing off and refilling."""
-
-    told: Answer
-    tables: tuple[Table, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -72,7 +63,7 @@ def next_step(
     now: datetime,
     system: str = "metric",
     progress: Progress | None = None,
-) -> NextStep:
+) -> Answer:
     """Answer "what is the best next step?".
 
     Parameters
@@ -90,34 +81,29 @@ def next_step(
 
     Returns
     -------
-    NextStep
+    Answer
         Without figures where the log does not allow them, and says why.
     """
-    analysis = analyse(run)
-    larder = larder_of(run, analysis, now)
-    asked = ask(_questions(larder), typed)
-    told = Answer.to_form(
-        asked,
-        dict(asked.problems),
-        run,
+    begun = opened(
+        typed,
+        run=run,
+        now=now,
+        system=system,
         key="next-step",
         title="The best next step",
-        sentence="Something typed cannot be used; the reason stands beside its field.",
-        cautions=cautions_at("page:run"),
-        sections=(),
+        questions=_questions,
     )
-    if asked.problems:
-        return NextStep(told)
+    told = begun.told
+    if begun.asked.problems:
+        return told
     if hasattr(run, "trial_bottle"):
-        return NextStep(replace(told, sentence=_IN_TRIAL))
+        return replace(told, sentence=_IN_TRIAL)
     try:
-        grounds = grounds_of(analysis, now)
-        return _whole(
-            told, analysis, grounds, _read(asked), larder=larder, system=system, now=now,
-            progress=progress,
-        )  # fmt: skip
+        still_wanted()
+        grounds = grounds_of(begun.analysis, now)
+        return _whole(begun, grounds, _read(begun.asked), system=system, now=now, progress=progress)
     except MarshlightError as problem:
-        return NextStep(replace(told, sentence=f"The model cannot say. {problem}"))
+        return replace(told, sentence=f"The model cannot say. {problem}")
 
 
 _IN_TRIAL = (
@@ -146,8 +132,9 @@ def _questions(larder: Larder) -> tuple[Question, ...]:
 def _usual(larder: Larder) -> str:
     """Take what it was fed last, else charged with, else the first at hand."""
     parts = larder.charged if larder.habit is None else larder.habit.charge.parts
-    names = [part.feedstock.name for part in parts]
-    return next((n for n in names if n in larder.lots), next(iter(larder.lots), ""))
+    by_material = {feedstock.name: lot for lot, feedstock in reversed(larder.lots.items())}
+    names = [by_material.get(part.feedstock.name) for part in parts]
+    return next((name for name in names if name), next(iter(larder.lots), ""))
 
 
 def _read(asked: Asked) -> _Asked:
@@ -163,23 +150,22 @@ def _read(asked: Asked) -> _Asked:
 
 
 def _whole(
-    told: Answer,
-    analysis: Analysis,
+    begun: Opened,
     grounds: Grounds,
     asked: _Asked,
     *,
-    larder: Larder,
     system: str,
     now: datetime,
     progress: Progress | None,
-) -> NextStep:
+) -> Answer:
+    told, analysis, larder = begun.told, begun.analysis, begun.larder
     seed, done = seed_of(told.run_id), _counter(progress)
     dose, dosed = _dose(analysis, grounds, asked, seed=seed, system=system, now=now)
     done()
     fresh, name = fresh_of(asked.refill, larder)
     refill = refill_plan(
         grounds.lives, grounds.log, fresh, level_m3=grounds.past.liquid_m3, limit=asked.limit,
-        seed=seed,
+        seed=seed, before_each=still_wanted,
     )  # fmt: skip
     done()
     fed = None
@@ -191,13 +177,8 @@ def _whole(
     warm = _warmth(analysis, grounds, asked, seed=seed, system=system)
     done()
     sections = [refill_section(refill, name, grounds.past.liquid_m3, system), dosed, warm]
-    tables = [cycles_table(refill, system)]
-    if refill.best is None:
-        tables = []
     if fed is not None:
         sections.insert(0, feed_section(fed, system))
-        if fed.best.binds != "already":
-            tables.insert(0, amounts_table(fed, system))
     rests = ground_section(analysis, grounds, system)
     sections.append(replace(rests, after=_WRONG))
     notes = (
@@ -208,9 +189,9 @@ def _whole(
     sentence = _sentence(fed, refill, dose, system)
     if not grounds.calibrated:
         sentence = f"By the recipe alone, so only a guess. {sentence}"
-    return NextStep(
-        replace(told, sentence=sentence, sections=tuple(sections), notes=notes), tuple(tables)
-    )
+    if begun.holds:
+        sentence = f"{SETTLED}{sentence[:1].lower()}{sentence[1:]}"
+    return replace(told, sentence=sentence, sections=tuple(sections), notes=notes)
 
 
 _WRONG = (
@@ -224,6 +205,7 @@ def _counter(progress: Progress | None) -> Callable[[], None]:
 
     def done() -> None:
         nonlocal count
+        still_wanted()
         count += 1
         if progress is not None:
             progress(min(count, PARTS), PARTS)
@@ -245,7 +227,7 @@ def _dose(
     liquor = liquor_now(grounds.lives, grounds.log, ph=ph, acids_kg_m3=acids)
     plan = dose_plan(
         grounds.lives, grounds.log, liquor, liquid_m3=grounds.past.liquid_m3, limit=asked.limit,
-        seed=seed,
+        seed=seed, before_each=still_wanted,
     )  # fmt: skip
     if ph is None:
         read = f"pH {liquor.ph:.1f} by the model: read it before dosing, else a dose is a guess"
@@ -295,7 +277,7 @@ def _sentence(fed: Fed | None, refill: RefillPlan, dose: DosePlan, system: str) 
     if refill.best is not None:
         said.append(
             f"Or draw off {100.0 * refill.best.share:.0f} % and refill every"
-            f" {refill.best.days:.0f} days, next {due_words(refill)}: "
+            f" {refill.best.days:.0f} days, the first time {due_words(refill)}: "
             f"{show(max(refill.best.mean_m3_d, 0.0), 'flow', system=system, digits=2)} of"
             " methane in the long run."
         )

@@ -7,6 +7,7 @@ from marshlight.answers.series import Table
 from marshlight.answers.simulate_lives import Grounds
 from marshlight.answers.simulate_past import liquid_of, thinned
 from marshlight.answers.simulate_words import MODEL
+from marshlight.answers.stopping import still_wanted
 from marshlight.answers.told import Figure, Section, figure
 from marshlight.decide.safety import all_cautions
 from marshlight.decide.watch.steps import FeedingPlan, Food, Rung, feeding_plan
@@ -22,12 +23,21 @@ NEARLY = 0.05
 
 @dataclass(frozen=True)
 class Fed:
-    """Plans for one lot, by rhythm, and what a kilogram of it is poured as."""
+    """Plans for one lot, by rhythm, what a kilogram of it is poured as, and the holder [m3]."""
 
     name: str
     plans: tuple[FeedingPlan, ...]
     lot_m3_kg: float
     water_m3_kg: float
+    holder_m3: float | None = None
+
+    @property
+    def holder_hours(self) -> float | None:
+        """Give how long the best plan's methane alone takes to fill the holder [h], if known."""
+        made = self.best.best.mean_m3_d
+        if self.holder_m3 is None or made <= 0.0:
+            return None
+        return 24.0 * self.holder_m3 / made
 
     @property
     def best(self) -> FeedingPlan:
@@ -77,10 +87,17 @@ def rations(
                 limit=limit,
                 seed=seed,
                 level_m3=grounds.past.liquid_m3,
+                before_each=still_wanted,
             )
         )
         done()
-    return Fed(name, tuple(plans), bare.volume_m3, poured.volume_m3 - bare.volume_m3)
+    return Fed(
+        name,
+        tuple(plans),
+        bare.volume_m3,
+        poured.volume_m3 - bare.volume_m3,
+        grounds.log.holder_capacity_m3,
+    )
 
 
 def often(every_d: float) -> str:
@@ -151,6 +168,7 @@ def feed_section(fed: Fed, system: str) -> Section:
         ),
         after=_beware(fed, unfed),
         warning=all_cautions()["pathogens"].text,
+        tables=(amounts_table(fed, system),),
     )
 
 
@@ -169,6 +187,17 @@ def _beware(fed: Fed, unfed: Rung) -> tuple[str, ...]:
     if any(plan.above_usual for plan in fed.plans):
         after.append(
             "That is more than a small digester usually takes: a fortieth of its slurry a day."
+        )
+    if fed.best.every_d > min(plan.every_d for plan in fed.plans):
+        after.append(
+            f"Of rhythms that give nearly as much, the one that means least work:"
+            f" {often(fed.best.every_d)}."
+        )
+    hours = fed.holder_hours
+    if hours is not None and hours < 24.0:
+        after.append(
+            f"Its methane alone fills an empty holder in {max(hours, 1.0):.0f} hours, the whole gas"
+            " sooner: have a use for it, or feed less."
         )
     return tuple(after)
 

@@ -19,13 +19,13 @@ def due_words(plan: RefillPlan) -> str:
     """Say when the first refill is due."""
     if plan.due_d is None:
         return ""
-    low, middle, high = plan.due_d
-    if high <= 0.0:
+    low, middle, high = (round(day) for day in plan.due_d)
+    if high <= 0:
         return "now"
     if middle >= _MOST_DAYS:
         return "not within three months"
-    first = "now" if middle <= 0.0 else f"in {middle:.0f} days"
-    return f"{first} (day {low:.0f} to {high:.0f} from now)"
+    first = "now" if middle <= 0 else "tomorrow" if middle == 1 else f"in {middle} days"
+    return f"{first} ({low} to {high} days from now)"
 
 
 def refill_section(plan: RefillPlan, name: str, liquid_m3: float, system: str) -> Section:
@@ -66,9 +66,13 @@ def refill_section(plan: RefillPlan, name: str, liquid_m3: float, system: str) -
         figure("risk of souring", best.risk.words, "after four rounds", by=MODEL),
     )
     return Section(
-        title, figures, before=(flat_words(plan),), after=(_work(plan),),
+        title,
+        figures,
+        before=(flat_words(plan),),
+        after=(_work(plan),),
         warning=all_cautions()["hydrogen_sulfide"].text,
-    )  # fmt: skip
+        tables=(cycles_table(plan, system),),
+    )
 
 
 def flat_words(plan: RefillPlan) -> str:

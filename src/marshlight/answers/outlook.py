@@ -58,6 +58,7 @@ class OutlookAnswer:
     why_not: str = ""
     warning: str = ""
     holder: str = ""
+    gas_unit: str = ""
     days: tuple[DayLine, ...] = ()
     doubts: tuple[str, ...] = ()
     beliefs: tuple[BeliefLine, ...] = ()
@@ -172,15 +173,16 @@ def _told(
     shown = seen if gas is None else with_gas_of(seen, gas)
     step = log.ph.step if log.ph is not None and log.ph.step > 0.0 else None
     worth = worth_of_readings(lives, log, seen, rng=rng, strip_step=step)
-    holder = holder_words(seen)
+    gas_unit, days = day_lines(shown, system)
     return OutlookAnswer(
         run_id=str(run.pk),
         run_name=run.name,
         as_of=now,
         sentence=outlook_sentence(shown, fed=fed, system=system),
         warning="" if lives.quality.trusted else " ".join(lives.quality.words),
-        holder=holder,
-        days=day_lines(shown, system),
+        holder=holder_words(seen),
+        gas_unit=gas_unit,
+        days=days,
         doubts=tuple(w for w in (driver_words(drivers(lives, seen)), worth_words(worth)) if w),
         beliefs=belief_lines(lives),
         notes=tuple(in_reader_units(note, system) for note in _notes(log, lives, gas)),

@@ -1,5 +1,6 @@
 """The outlook of a run in words: its days, its doubts, and what its readings say of it."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -9,7 +10,7 @@ from marshlight.decide.watch.calibration import Lives, Prior
 from marshlight.decide.watch.outlook import Outlook, Share, Worth
 from marshlight.estimate import Range
 from marshlight.process.bands import quantile_range
-from marshlight.units import number, show_range
+from marshlight.units import choose_unit, in_unit, number, show_range, shown_unit
 
 _SHOWN_DAYS, _HOURS = 7, 24.0
 # Lighting a flame is worth trying from about here; our words for a chance.
@@ -32,13 +33,17 @@ _PARAMETERS = {
     "stray": "how far gas strays from day to day",
     "by the day": "chance, from day to day",
 }
+# What to do, and what is then known.
 _READINGS = {
-    "gas": "the gas holder",
-    "ph": "pH",
-    "methane": "methane share (carbon dioxide test or analyser)",
-    "acids": "acids by titration",
-    "alkalinity": "alkalinity by titration",
-    "temperature": "the slurry's temperature",
+    "gas": ("read the gas holder", "the holder"),
+    "ph": ("read the pH", "the pH"),
+    "methane": (
+        "measure the methane share, by a carbon dioxide test or an analyser",
+        "the methane share",
+    ),
+    "acids": ("titrate the volatile acids", "the acids"),
+    "alkalinity": ("titrate the alkalinity", "the alkalinity"),
+    "temperature": ("read the slurry's temperature", "the slurry's temperature"),
 }
 # Less than this is not worth a walk to the vessel; our choice.
 _WORTH_SAYING = 0.05
@@ -64,22 +69,29 @@ class BeliefLine:
     now: str
 
 
-def day_lines(seen: Outlook, system: str) -> tuple[DayLine, ...]:
-    """Write the coming week day by day."""
-    lines = []
-    for i in range(1, min(_SHOWN_DAYS, seen.day.size - 1) + 1):
-        daily, ph = seen.daily_m3, seen.ph
-        lines.append(
-            DayLine(
-                day=f"day {seen.day[i]:.0f}",
-                gas=show_range(float(daily.low95[i]), float(daily.high95[i]), "flow", system=system)
-                .replace("/d", " a day"),
-                burns=burn_words(float(seen.burns[i])),
-                ph=f"{ph.low95[i]:.1f} to {ph.high95[i]:.1f}",
-                cooking=_cooking(seen, i),
-            )
-        )  # fmt: skip
-    return tuple(lines)
+def day_lines(seen: Outlook, system: str) -> tuple[str, tuple[DayLine, ...]]:
+    """Write the coming week day by day, all in one unit, which is given first.
+
+    Every figure goes to the place at which the largest has two digits: a finer low end would say
+    more than is known.
+    """
+    last = min(_SHOWN_DAYS, seen.day.size - 1)
+    daily, ph = seen.daily_m3, seen.ph
+    most = max(float(np.max(daily.high95[1 : last + 1], initial=0.0)), 1e-9)
+    unit = choose_unit(most, "flow", system=system)
+    most_shown, per = in_unit(most, unit, "flow"), in_unit(1.0, unit, "flow")
+    places = max(1 - math.floor(math.log10(most_shown)), 0)
+    lines = tuple(
+        DayLine(
+            day=f"day {seen.day[i]:.0f}",
+            gas=f"{per * daily.low95[i]:.{places}f} to {per * daily.high95[i]:.{places}f}",
+            burns=burn_words(float(seen.burns[i])),
+            ph=f"{ph.low95[i]:.1f} to {ph.high95[i]:.1f}",
+            cooking=_cooking(seen, i),
+        )
+        for i in range(1, last + 1)
+    )
+    return shown_unit(unit).replace("/d", " a day"), lines
 
 
 def burn_words(chance: float) -> str:
@@ -102,7 +114,7 @@ def _cooking(seen: Outlook, i: int) -> str:
         return ""
     low, high = (60.0 * float(v[i]) for v in (seen.cooking_h.low95, seen.cooking_h.high95))
     if high < 1.0:
-        return "less than a minute"
+        return "under 1 min"
     return f"{low:.0f} to {high:.0f} min"
 
 
@@ -147,12 +159,27 @@ def driver_words(found: Sequence[Share]) -> str:
 
 
 def worth_words(found: Sequence[Worth]) -> str:
-    """Say which reading tomorrow narrows the band, and by how much."""
+    """Say what to read tomorrow, and by how much that narrows the gas range after it."""
     best = [w for w in found if w.narrower >= _WORTH_SAYING][:3]
     if not best:
-        return "No single reading tomorrow would narrow this band much."
-    parts = [f"{_READINGS[w.reading]} by {100 * w.narrower:.0f} %" for w in best]
-    return f"Read tomorrow, this would narrow the band, on average: {', '.join(parts)}."
+        return "No single reading tomorrow would narrow the range of gas after it much."
+    act, _ = _READINGS[best[0].reading]
+    said = (
+        f"What would tell most tomorrow: {act}. The range of the gas after it"
+        f" {_narrower(best[0].narrower)} by that, on average."
+    )
+    others = [(_READINGS[w.reading][1], _narrower(w.narrower)) for w in best[1:]]
+    if not others:
+        return said
+    instead = f"With {others[0][0]} alone it {others[0][1]}"
+    return f"{said} {', '.join((instead, *(f'with {n} it {by}' for n, by in others[1:])))}."
+
+
+def _narrower(share: float) -> str:
+    """Say by how much a range narrows, to five in a hundred: it is a mean of many outcomes."""
+    if 0.45 <= share <= 0.55:
+        return "halves"
+    return f"narrows by {5.0 * round(20.0 * share):.0f} %"
 
 
 def belief_lines(lives: Lives) -> tuple[BeliefLine, ...]:
@@ -170,10 +197,11 @@ def belief_lines(lives: Lives) -> tuple[BeliefLine, ...]:
 def _span(found: Range, prior: Prior) -> str:
     values = np.array([found.low, found.value, found.high])
     if prior.shape == "offset":
+        # Adding nothing turns a minus nought into nought.
         if prior.unit == "1":
-            low, middle, high = (f"{100.0 * v:+.0f}" for v in values)
+            low, middle, high = (f"{round(100.0 * v) + 0:+d}" for v in values)
             return f"{middle} % ({low} to {high} %)"
-        low, middle, high = (f"{v:+.1f}" for v in values)
+        low, middle, high = (f"{round(v, 1) + 0.0:+.1f}" for v in values)
         unit = "" if prior.unit == "pH" else f" {prior.unit}"
         return f"{middle}{unit} ({low} to {high})"
     low, middle, high = (number(100.0 * float(v), 2) for v in values)

@@ -6,20 +6,13 @@ from datetime import datetime
 
 import numpy as np
 
-from marshlight.answers.analysis import Analysis, analyse
-from marshlight.answers.asked import ask
+from marshlight.answers.analysis import Analysis
 from marshlight.answers.reader import in_reader_units
 from marshlight.answers.series import Chart
 from marshlight.answers.simulate_charts import charts_of
 from marshlight.answers.simulate_lives import Grounds, grounds_of, seed_of
-from marshlight.answers.simulate_try import (
-    AHEAD_D,
-    FIELDS,
-    Larder,
-    larder_of,
-    questions,
-    tried,
-)
+from marshlight.answers.simulate_opened import opened
+from marshlight.answers.simulate_try import AHEAD_D, FIELDS, Larder, questions, tried
 from marshlight.answers.simulate_words import (
     MODEL,
     change_section,
@@ -27,8 +20,8 @@ from marshlight.answers.simulate_words import (
     gas_words,
     ph_words,
 )
+from marshlight.answers.stopping import still_wanted
 from marshlight.answers.told import Answer, Section, figure
-from marshlight.decide.safety import cautions_at
 from marshlight.decide.watch.calibration import dry_gas, past
 from marshlight.decide.watch.steps import Followed, follow, span
 from marshlight.errors import InputError, MarshlightError
@@ -77,23 +70,16 @@ def what_if(typed: Mapping[str, str], *, run: Run, now: datetime, system: str = 
     WhatIf
         Beside doing nothing; without figures where the log does not allow them, and says why.
     """
-    analysis = analyse(run)
-    larder = larder_of(run, analysis, now)
-    asked = ask(questions(larder), typed)
-    told = Answer.to_form(
-        asked,
-        dict(asked.problems),
-        run,
-        key="what-if",
-        title="What if?",
-        sentence="Something typed cannot be used; the reason stands beside its field.",
-        cautions=cautions_at("page:run"),
-        sections=(),
-    )
+    begun = opened(
+        typed, run=run, now=now, system=system, key="what-if", title="What if?", questions=questions
+    )  # fmt: skip
+    analysis, larder, asked, told = begun.analysis, begun.larder, begun.asked, begun.told
     if asked.problems:
         return WhatIf(told)
     try:
+        still_wanted()
         grounds = grounds_of(analysis, now)
+        still_wanted()
         events, words = tried(asked, grounds.past, larder)
         return _whole(told, analysis, grounds, events, words, larder=larder, system=system)
     except InputError as problem:
@@ -117,8 +103,10 @@ def _whole(
 ) -> WhatIf:
     days, seed = np.arange(AHEAD_D + 1.0), seed_of(told.run_id)
     alone = follow(grounds.lives, grounds.log, (), days=days, seed=seed)
+    still_wanted()
     # Doing nothing is one course and not two that happen to be alike.
     with_it = follow(grounds.lives, grounds.log, events, days=days, seed=seed) if events else None
+    still_wanted()
     ground = ground_section(analysis, grounds, system)
     if with_it is None:
         sections = [course_section("Doing nothing", alone, None, system)]

@@ -1,6 +1,6 @@
 """Two courses of one digester side by side: the same quantities, the same heights."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 import numpy as np
 
@@ -67,6 +67,16 @@ def charts_of(tried: Followed | None, alone: Followed, system: str) -> tuple[Cha
     return tuple(made)
 
 
+# To the digits that a keeper could read, however finely the model counts.
+_WRITTEN: Mapping[str, Callable[[float], str]] = {
+    "ph": lambda value: f"{value:.1f}",
+    "gas": lambda value: number(value, 2),
+    "methane": lambda value: f"{value:.0f}",
+    "acids": lambda value: f"{value:.1f}",
+    "sulphide": lambda value: number(value, 1),
+}
+
+
 def _view(
     course: Followed,
     others: list[tuple[str, Followed]],
@@ -87,8 +97,9 @@ def _view(
         reach += [float(beside[0].min()), float(beside[-1].max())]
         # Every third day: closer together they hide the line they are set against.
         points = (Points(title.lower(), days[::3], _plain(beside[2], 4)[::3]),)
-    said = f"{name} on the last day: {number(middle[-1])} {'' if unit == name else unit}".rstrip()
-    said += f", 95 % of lives between {number(low95[-1])} and {number(high95[-1])}."
+    write = _WRITTEN[key]
+    said = f"{name} on the last day: {write(middle[-1])} {'' if unit == name else unit}".rstrip()
+    said += f", 95 % of lives between {write(low95[-1])} and {write(high95[-1])}."
     return View(
         key=key,
         name=name,
@@ -98,7 +109,7 @@ def _view(
             name if unit == name else f"{name}, {unit}",
             _HEAD,
             tuple(
-                (f"{d:.0f}", number(m), f"{number(a)} to {number(b)}")
+                (f"{d:.0f}", write(m), f"{write(a)} to {write(b)}")
                 for d, m, a, b in zip(days, middle, low95, high95, strict=True)
             ),
         ),

@@ -73,9 +73,12 @@ def larder_of(run: Run, analysis: Analysis, now: datetime) -> Larder:
             found[lot.name] = lot_as_kept(lot, on).ageing.feedstock
         except MarshlightError:
             continue
+    # What went in goes by its material's name: no second entry beside a lot of the same.
+    known = {feedstock.name for feedstock in found.values()}
     for charge in analysis.records.charges:
         for part in charge.parts:
-            found.setdefault(part.feedstock.name, part.feedstock)
+            if part.feedstock.name not in known:
+                found.setdefault(part.feedstock.name, part.feedstock)
     first = analysis.records.first_charge
     parts = () if first is None else _without_inoculum(first.parts)
     water = 0.0 if first is None else first.water_kg

@@ -8,6 +8,8 @@ from marshlight.decide.watch.steps import SOUR_PH, Followed, span
 from marshlight.units import show, show_range
 
 Floats = NDArray[np.float64]
+# Less acid than this no titration of a keeper tells from none: our choice [kg/m3].
+SEEN_ACIDS_KG_M3 = 0.1
 MODEL = "batstone_2002 rosen_jeppsson_2006"
 SULPHIDE = (
     "treat raw gas as deadly to breathe whatever this says: the model can be wrong tenfold, and a"
@@ -36,15 +38,16 @@ def share_words(values: Floats) -> str:
 
 
 def acid_words(values: Floats) -> str:
-    """Write acids with their span."""
-    low, middle, high = span(values)
-    return f"{middle:.2g} g/L ({low:.2g} to {high:.2g} g/L)"
+    """Write acids with their span, no finer than a titration sees."""
+    low, middle, high = (round(v, 1) for v in span(values))
+    if high < SEEN_ACIDS_KG_M3:
+        return f"under {SEEN_ACIDS_KG_M3:g} g/L"
+    return f"{middle:.1f} g/L ({low:.1f} to {high:.1f} g/L)"
 
 
 def sulphide_words(values: Floats) -> str:
-    """Write hydrogen sulphide with its span, to two digits."""
-    low, middle, high = (float(f"{v:.2g}") for v in span(values))
-    return f"{middle:.0f} ppm ({low:.0f} to {high:.0f} ppm)"
+    """Write hydrogen sulphide to one digit and without a span, which would look like knowledge."""
+    return f"about {float(f'{span(values)[1]:.1g}'):.0f} ppm"
 
 
 def course_section(title: str, course: Followed, beside: Followed | None, system: str) -> Section:
@@ -77,7 +80,7 @@ def _rows(course: Followed, system: str) -> list[tuple[str, str, str, str]]:
         ),
         ("methane in it", gas_words(course.burnable_m3[:, -1], system), "", MODEL),
         (
-            "final pH",
+            "pH at the end",
             ph_words(course.ph[:, -1]),
             "",
             f"{MODEL} hafner_bisogni_2009",

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from marshlight.answers.asked import Asked, Field
+from marshlight.answers.series import Table
 from marshlight.decide.safety import Caution
 from marshlight.errors import InputError
 from marshlight.notebook.models import Run
@@ -29,13 +30,14 @@ def figure(name: str, value: str, note: str = "", *, equation: str = "", by: str
 
 @dataclass(frozen=True)
 class Section:
-    """Figures under one heading, with sentences before and after."""
+    """Figures and tables under one heading, with sentences before and after."""
 
     title: str
     figures: tuple[Figure, ...] = ()
     before: tuple[str, ...] = ()
     after: tuple[str, ...] = ()
     warning: str = ""
+    tables: tuple[Table, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -43,6 +45,7 @@ class Answer:
     """A page or command: one sentence, cautions, sections, the form, and sources.
 
     ``problems`` maps a field's name to what is wrong with it; then sections may be missing.
+    ``first`` is what has to be done before anything else, if there is such a thing.
     """
 
     key: str
@@ -56,6 +59,7 @@ class Answer:
     run_name: str = ""
     query: str = ""
     notes: tuple[str, ...] = ()
+    first: str = ""
 
     @classmethod
     def to_form(

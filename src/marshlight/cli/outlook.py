@@ -31,8 +31,8 @@ def _words(answer: Any, out: Console) -> None:
             out.print(text)
     if answer.days:
         rows = [[d.day, d.gas, d.burns, d.ph, d.cooking] for d in answer.days]
-        head = ["day", "gas (95 %)", "flame", "pH (95 %)", "one kitchen burner"]
-        out.print(table(head, rows, title="\nDay by day"))
+        head = ["day", f"gas, {answer.gas_unit} (95 %)", "flame", "pH (95 %)", "one kitchen burner"]
+        out.print(table(head, rows, title="\nThe first week, day by day"))
     for text in answer.doubts:
         out.print(text)
     if answer.beliefs:

@@ -61,15 +61,8 @@ def next_step(
 
     asked = typed(lot=lot, risk=risk, at_hand=at_hand, refill=refill, warm=warm)
     answer = answer_for(asked, run=found, now=timezone.now(), system=units_shown(found))
-    refuse(answer.told.problems)
-    emit(answer, as_json, _with_tables)
-
-
-def _with_tables(answer: Any, out: Console) -> None:
-    answer_words(answer.told, out)
-    for each in answer.tables:
-        rows = [list(row) for row in each.rows]
-        out.print(table(list(each.head), rows, title=f"\n{each.caption}"))
+    refuse(answer.problems)
+    emit(answer, as_json, answer_words)
 
 
 def _words(answer: Any, out: Console) -> None:

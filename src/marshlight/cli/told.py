@@ -8,6 +8,7 @@ from rich.text import Text
 
 from marshlight.answers.reader import in_reader_units
 from marshlight.cli.opening import units_shown
+from marshlight.cli.output import table
 from marshlight.errors import raise_all
 
 
@@ -35,6 +36,8 @@ def answer_words(answer: Any, out: Console) -> None:
         out.print(Text(f"! {in_reader_units(caution.text, units_shown())}", style="bold red"))
     out.print()
     out.print(Text(answer.title, style="bold"))
+    if answer.first:
+        out.print(Text(answer.first, style="bold red"))
     out.print(answer.sentence)
     for section in answer.sections:
         section_words(section, out)
@@ -57,5 +60,7 @@ def section_words(section: Any, out: Console) -> None:
         told = f"    {about} [{keys}]" if keys else f"    {about}"
         if about or keys:
             out.print(Text(told, style="dim"))
+    for each in section.tables:
+        out.print(table(list(each.head), [list(row) for row in each.rows], title=each.caption))
     for text in section.after:
         out.print(text, markup=False)

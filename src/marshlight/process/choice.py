@@ -100,23 +100,24 @@ def _ran_away(fit: Candidate) -> bool:
 def _reason(table: Sequence[Rival], asked: str) -> str:
     best = table[0]
     if asked != "auto":
-        return f"The {best.plain_name} curve was asked for; no other was tried."
+        return f"The curve asked for, {best.plain_name}, was the only one tried."
     if np.isinf(best.aicc):
         return (
-            f"There are too few readings to compare curves: the {best.plain_name} curve "
-            "is used because it is the simplest."
+            f"There are too few readings to compare curves: {best.plain_name} is used because it "
+            "is the simplest."
         )
     if len(table) == 1:
-        return f"The {best.plain_name} curve is the only one these readings can support."
+        return f"The only curve these readings can support is {best.plain_name}."
     second = table[1]
     close = [r.plain_name for r in table[1:] if r.difference <= CLOSE]
     if close:
         return (
-            f"The {best.plain_name} curve fits best for its number of parameters, but the readings "
-            f"do not rule out {_listed(close)} (AICc within {CLOSE:g}); the forecast averages them."
+            f"Of the curves, {best.plain_name} fits best for its number of parameters, but the "
+            f"readings do not rule out {_listed(close)} (AICc within {CLOSE:g}); the forecast "
+            "averages them."
         )
     return (
-        f"The {best.plain_name} curve fits best for its number of parameters; the next, "
+        f"Of the curves, {best.plain_name} fits best for its number of parameters; the next, "
         f"{second.plain_name}, is {second.difference:.1f} AICc points worse."
     )
 

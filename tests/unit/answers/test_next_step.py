@@ -4,13 +4,20 @@ import numpy as np
 import pytest
 from django.utils import timezone
 
-from marshlight.answers.next_step import NextStep, next_step
+from marshlight.answers.analysis import analyse
+from marshlight.answers.assessment import Assessed
+from marshlight.answers.next_step import next_step
 from marshlight.answers.next_step_dose import by_weight, give_words
 from marshlight.answers.next_step_feed import often
 from marshlight.answers.next_step_refill import due_words, flat_words
-from marshlight.answers.told import Section
+from marshlight.answers.simulate_opened import opened
+from marshlight.answers.simulate_try import larder_of
+from marshlight.answers.state import State
+from marshlight.answers.told import Answer, Section
 from marshlight.decide.watch.steps import Cycle, DosePlan, Liquor, RefillPlan, Risk
+from marshlight.decide.watch.suspicion import Suspicion
 from marshlight.notebook.models import Person, Run, Site, TrialBottle
+from marshlight.notebook.setting_up import set_up
 from worlds import make_drum
 
 pytestmark = pytest.mark.django_db
@@ -26,8 +33,8 @@ def run() -> Run:
     return make_drum(place, keeper)
 
 
-def section(found: NextStep, start: str) -> Section:
-    return next(s for s in found.told.sections if s.title.startswith(start))
+def section(found: Answer, start: str) -> Section:
+    return next(s for s in found.sections if s.title.startswith(start))
 
 
 def test_limits_are_named_and_cautions_stand_at_the_hazard(run: Run) -> None:
@@ -38,12 +45,12 @@ def test_limits_are_named_and_cautions_stand_at_the_hazard(run: Run) -> None:
 
     asked = {"at_hand": "0.02 kg", "warm": "20", "risk": "50 %"}
     found = next_step(asked, run=run, now=timezone.now(), system="us", progress=tell)
-    assert found.told.problems == {}
+    assert found.problems == {}
     assert parts == [(i, 6) for i in range(1, 7)]
     feed = section(found, "Feed: ")
     # Its charge of bread sours most of its lives by itself.
     assert feed.before == ("No feed: left alone it is already at more risk than you would bear.",)
-    assert found.told.sentence.startswith("Do not feed: left alone it ends sour in ")
+    assert found.sentence.startswith("Do not feed: left alone it ends sour in ")
     assert any("oz (about" in figure.value for figure in section(found, "Buffer").figures)
     assert "disease" in feed.warning
     assert "45 °C at most" in section(found, "Heat").before[0]
@@ -54,21 +61,21 @@ def test_limits_are_named_and_cautions_stand_at_the_hazard(run: Run) -> None:
 
 def test_a_slip_stands_beside_its_field_without_figures(run: Run) -> None:
     found = next_step({"risk": "80 %"}, run=run, now=timezone.now())
-    assert list(found.told.problems) == ["risk"]
-    assert found.told.sections == ()
+    assert list(found.problems) == ["risk"]
+    assert found.sections == ()
 
 
 def test_a_bottle_of_a_trial_is_left_as_it_is(run: Run) -> None:
     run.trial_bottle = TrialBottle()
-    assert "Leave it as it is" in next_step({}, run=run, now=timezone.now()).told.sentence
+    assert "Leave it as it is" in next_step({}, run=run, now=timezone.now()).sentence
 
 
 def test_a_run_without_a_charge_gets_a_reason(run: Run) -> None:
     bare = Run(name="bare", site=run.site, vessel=run.vessel)
     bare.save()
     found = next_step({}, run=bare, now=timezone.now())
-    assert found.told.sentence.startswith("The model cannot say.")
-    assert found.tables == ()
+    assert found.sentence.startswith("The model cannot say.")
+    assert found.sections == ()
 
 
 def planned(**changes: object) -> DosePlan:
@@ -121,4 +128,52 @@ def test_how_little_it_matters_is_only_said_where_it_does_not() -> None:
     alone = RefillPlan(tried[0], (tried[0], *poor), tried[:1], (0.0, 0.0, 0.0), 0.05, 0)
     assert "here it matters" in flat_words(alone)
     assert due_words(alone) == "now"
-    assert due_words(steep) == "in 2 days (day 0 to 5 from now)"
+    assert due_words(steep) == "in 2 days (0 to 5 days from now)"
+
+
+def test_a_refill_within_half_a_day_is_due_now() -> None:
+    ways = (cycle(20.0, 0.25, 1.0),)
+    assert due_words(RefillPlan(ways[0], ways, ways, (0.0, 0.3, 2.0), 0.05, 0)) == (
+        "now (0 to 2 days from now)"
+    )
+
+
+def test_a_leak_comes_before_any_plan(run: Run, monkeypatch: pytest.MonkeyPatch) -> None:
+    leak = Suspicion("leak", "gas is being lost", 0.8, "", test="Brush soapy water on the lid")
+    for module in ("assessment", "simulate_opened"):
+        monkeypatch.setattr(f"marshlight.answers.{module}.suspected", lambda *_: leak)
+    begun = opened(
+        {}, run=run, now=timezone.now(), system="metric", key="next-step", title="The best",
+        questions=lambda larder: (),
+    )  # fmt: skip
+    assert begun.holds
+    assert begun.told.first.startswith("First: brush soapy water on the lid")
+    assert "Do not feed it for more gas before that" in begun.told.first
+
+
+def test_a_run_in_order_has_nothing_first(run: Run, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(
+        "marshlight.answers.simulate_opened.assess_run",
+        lambda *_, **__: Assessed(State("steady"), "It runs well.", (), "", ""),
+    )
+    begun = opened(
+        {}, run=run, now=timezone.now(), system="metric", key="next-step", title="The best",
+        questions=lambda larder: (),
+    )  # fmt: skip
+    assert begun.told.first == ""
+    assert not begun.holds
+
+
+def test_what_went_in_is_not_offered_twice(run: Run) -> None:
+    keeper = Person.objects.get()
+    analysis = analyse(run)
+    material = next(part.feedstock for charge in analysis.records.charges for part in charge.parts)
+    before = larder_of(run, analysis, timezone.now())
+    assert material.name in before.lots
+    set_up(
+        "lot", {"name": "Sack by the door", "feedstock": material.name, "amount": "5 kg"},
+        by=keeper,
+    )  # fmt: skip
+    after = larder_of(run, analysis, timezone.now())
+    assert "Sack by the door" in after.lots
+    assert material.name not in after.lots

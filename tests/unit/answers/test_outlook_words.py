@@ -1,11 +1,13 @@
 """The outlook in words."""
 
 from dataclasses import replace
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
 
 from marshlight.answers.outlook_words import (
+    belief_lines,
     burn_words,
     day_lines,
     driver_words,
@@ -13,6 +15,7 @@ from marshlight.answers.outlook_words import (
     outlook_sentence,
     worth_words,
 )
+from marshlight.decide.watch.calibration import Prior
 from marshlight.decide.watch.outlook import Outlook, Share, Worth
 from marshlight.estimate import Range
 from marshlight.process.bands import Band
@@ -61,7 +64,9 @@ def test_a_fed_run_is_said_to_be_fed_on_and_a_risk_of_souring_is_told(seen: Outl
 def test_us_readers_get_their_own_units(seen: Outlook) -> None:
     words = outlook_sentence(seen, fed=False, system="us")
     assert " L " not in words
-    assert all(" L" not in line.gas for line in day_lines(seen, "us"))
+    unit, lines = day_lines(seen, "us")
+    assert unit == "gal a day"
+    assert lines[0].gas == "0.3 to 1.3"
 
 
 def test_a_chance_of_burning_is_never_said_to_be_certain() -> None:
@@ -70,10 +75,18 @@ def test_a_chance_of_burning_is_never_said_to_be_certain() -> None:
 
 
 def test_each_day_has_gas_flame_ph_and_minutes(seen: Outlook) -> None:
-    first, *rest = day_lines(seen, "metric")
-    assert (first.day, first.gas) == ("day 21", "1.0 to 5.0 L a day")
+    unit, (first, *rest) = day_lines(seen, "metric")
+    assert (first.day, first.gas, unit) == ("day 21", "1.0 to 5.0", "L a day")
     assert (first.burns, first.ph, first.cooking) == ("should burn", "6.9 to 7.3", "6 to 30 min")
     assert len(rest) == 2
+
+
+def test_all_days_stand_in_one_unit_to_the_place_of_the_largest(seen: Outlook) -> None:
+    low = seen.daily_m3.low95.copy()
+    low[1], low[2] = 0.000078, 0.00047
+    faint = replace(seen, daily_m3=replace(seen.daily_m3, low95=low))
+    _, lines = day_lines(faint, "metric")
+    assert [line.gas for line in lines] == ["0.1 to 5.0", "0.5 to 5.0", "1.0 to 5.0"]
 
 
 def test_the_holder_is_full_in_days_from_now(seen: Outlook) -> None:
@@ -95,4 +108,20 @@ def test_small_shares_of_the_doubt_are_left_out_and_the_largest_comes_first() ->
 
 def test_a_reading_worth_little_is_said_to_be_worth_little() -> None:
     assert "No single reading" in worth_words((Worth("ph", 0.02),))
-    assert "pH by 40 %" in worth_words((Worth("ph", 0.4), Worth("gas", 0.02)))
+
+
+def test_the_reading_worth_most_is_said_as_an_act_with_what_it_does() -> None:
+    words = worth_words((Worth("acids", 0.53), Worth("gas", 0.31), Worth("ph", 0.09)))
+    assert words == (
+        "What would tell most tomorrow: titrate the volatile acids. The range of the gas after it"
+        " halves by that, on average. With the holder alone it narrows by 30 %, with the pH it"
+        " narrows by 10 %."
+    )
+    alone = worth_words((Worth("ph", 0.4), Worth("gas", 0.02)))
+    assert alone.endswith("narrows by 40 % by that, on average.")
+
+
+def test_a_belief_at_nought_has_no_minus_sign() -> None:
+    prior = Prior(0.0, -0.1, 0.1, "offset", "pH", "pH shown above the truth", "our choice")
+    lives = SimpleNamespace(priors={"ph_bias": prior}, of=lambda name: np.full(9, -0.01))
+    assert belief_lines(lives)[0].now == "+0.0 (+0.0 to +0.0)"  # type: ignore[arg-type]

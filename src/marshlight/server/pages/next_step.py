@@ -24,5 +24,5 @@ def next_step(request: HttpRequest, run_id: uuid.UUID) -> HttpResponse:
     found = asked_soon(request, run, work, system=system)
     if isinstance(found, Job):
         return waiting(request, run, found, "The best next step")
-    context = {"answer": found.told, "tables": found.tables, "slips": found.told.problems}
+    context = {"answer": found, "slips": found.problems}
     return render(request, "server/next_step.html", context)

@@ -1,10 +1,12 @@
-"""A template tag that writes sentences of the engine in the reader's units."""
+"""A tag and a filter for sentences of the engine: the reader's units, a capital to begin with."""
 
 from django import template
 
 from marshlight.answers.reader import in_reader_units
+from marshlight.answers.words import capital
 
 register = template.Library()
+register.filter("capital", capital)
 
 
 @register.simple_tag(takes_context=True)

@@ -156,6 +156,7 @@ def dose_plan(
     limit: float,
     seed: int,
     target_ph: float = TARGET_PH,
+    before_each: Callable[[], object] | None = None,
 ) -> DosePlan:
     """Work out a dose of sodium bicarbonate two ways, and how to give it.
 
@@ -173,6 +174,8 @@ def dose_plan(
         Luck of the strays.
     target_ph : float
         pH that chemistry is to reach.
+    before_each : callable, optional
+        Called before each dose is tried; what it raises ends the search.
 
     Returns
     -------
@@ -210,7 +213,11 @@ def dose_plan(
     few = fewer(lives, SEARCHED_LIVES)
 
     def risk_with(kg: float) -> Risk:
-        return _dosed(few, log, kg, portion_kg=portion, seed=seed).risk
+        if before_each is not None:
+            before_each()
+        # Undosed is told elsewhere too, by all lives: no two risks of the same course.
+        followed = few if kg > 0.0 else lives
+        return _dosed(followed, log, kg, portion_kg=portion, seed=seed).risk
 
     unfed = risk_with(0.0)
     chemistry = _by_chemistry(liquor, target_ph, liquid_m3)

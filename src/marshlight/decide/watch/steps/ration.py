@@ -7,7 +7,7 @@ import numpy as np
 
 from marshlight.decide.watch.calibration import Lives, RunLog
 from marshlight.decide.watch.steps.courses import feeding
-from marshlight.decide.watch.steps.following import Followed, fewer, follow, span
+from marshlight.decide.watch.steps.following import Followed, fewer, follow, span, worth_of
 from marshlight.decide.watch.steps.risk import Risk
 from marshlight.errors import require
 from marshlight.process.model import Liquid
@@ -28,6 +28,7 @@ BINDS = {
     "already": "left unfed it is already at more risk than the limit",
     "stay": "more of it would wash the methane formers out",
     "stock": "there is no more of it at hand",
+    "few": "too few lives fit the readings to tell the risk of more than is usual",
     "gas": "more of it brings no more burnable gas",
 }
 
@@ -90,6 +91,7 @@ def feeding_plan(
     seed: int,
     level_m3: float,
     horizon_d: int = HORIZON_D,
+    before_each: Callable[[], object] | None = None,
 ) -> FeedingPlan:
     """Find the largest even feed at less than a given risk of ending sour.
 
@@ -109,6 +111,8 @@ def feeding_plan(
         Slurry in the vessel now [m3].
     horizon_d : int
         Days looked at [d].
+    before_each : callable, optional
+        Called before each amount is tried; what it raises ends the search.
 
     Returns
     -------
@@ -126,7 +130,8 @@ def feeding_plan(
     -----
     Bisection on the amount with the same lives and strays at every step, so that a higher limit
     never gives less. The risk counts lives, not doubts about the model; what sours later than the
-    days looked at is held off by the shortest stay alone.
+    days looked at is held off by the shortest stay alone. Where the lives are worth too few draws
+    to tell the limit from no risk at all, no more is fed than a small digester usually takes.
 
     References
     ----------
@@ -140,17 +145,22 @@ def feeding_plan(
         remedy="Choose a smaller risk or a shorter time between feeds",
     )
     few = fewer(lives, SEARCHED_LIVES)
-    most, why = _most(food, every_d, horizon_d, level_m3)
+    can_tell = Risk(0, len(few), worth_of(few)).limits[1] <= limit
+    most, why = _most(food, every_d, horizon_d, level_m3=level_m3, can_tell=can_tell)
     when = lives.day + np.arange(0.0, horizon_d - 0.5 * every_d, every_d)
     tried: dict[float, Rung] = {}
 
     def at(share: float) -> Rung:
         if share not in tried:
+            if before_each is not None:
+                before_each()
             fed = food.a_kilogram.scaled(share * most)
             events = feeding(
                 fed, when, level_m3=level_m3, vessel_m3=log.digester.vessel_m3
             ) if share > 0.0 else ()  # fmt: skip
-            course = follow(few, log, events, days=np.arange(horizon_d + 1.0), seed=seed)
+            # Unfed is told elsewhere too, by all lives: no two risks of the same course.
+            followed = few if share > 0.0 else lives
+            course = follow(followed, log, events, days=np.arange(horizon_d + 1.0), seed=seed)
             tried[share] = _rung(share * most, course)
         return tried[share]
 
@@ -161,15 +171,18 @@ def feeding_plan(
     )  # fmt: skip
 
 
-def _most(food: Food, every_d: float, horizon_d: int, level_m3: float) -> tuple[float, str]:
+def _most(
+    food: Food, every_d: float, horizon_d: int, *, level_m3: float, can_tell: bool
+) -> tuple[float, str]:
     """Give the most that is fed at a time for other reasons than souring [kg]."""
-    share = min(every_d / SHORTEST_STAY_D, MOST_AT_ONCE)
+    a_day, why = (1.0 / SHORTEST_STAY_D, "stay") if can_tell else (USUAL_SHARE_A_DAY, "few")
+    share = min(every_d * a_day, MOST_AT_ONCE)
     by_volume = share * level_m3 / max(food.a_kilogram.volume_m3, 1e-9)
     if food.stock_kg is None:
-        return by_volume, "stay"
+        return by_volume, why
     times = max(1, int(np.ceil((horizon_d - 0.5 * every_d) / every_d)))
     by_stock = food.stock_kg / times
-    return (by_stock, "stock") if by_stock < by_volume else (by_volume, "stay")
+    return (by_stock, "stock") if by_stock < by_volume else (by_volume, why)
 
 
 def _highest(at: Callable[[float], Rung], limit: float, why: str) -> tuple[float, str]:

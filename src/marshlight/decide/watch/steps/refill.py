@@ -1,7 +1,8 @@
 """When to draw off and refill, and how much: the most burnable gas a day in the long run."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import product
 
 import numpy as np
 
@@ -76,6 +77,7 @@ def refill_plan(
     seed: int,
     lengths_d: Sequence[float] = LENGTHS_D,
     shares: Sequence[float] = SHARES,
+    before_each: Callable[[], object] | None = None,
 ) -> RefillPlan:
     """Compare ways of drawing off and refilling for good.
 
@@ -93,6 +95,8 @@ def refill_plan(
         Luck of the strays, shared by all cycles.
     lengths_d, shares : sequence of float
         Days between refills [d], and shares of the slurry drawn off, to try.
+    before_each : callable, optional
+        Called before each way is tried; what it raises ends the search.
 
     Returns
     -------
@@ -126,19 +130,20 @@ def refill_plan(
         remedy="Choose a smaller risk",
     )
     few = fewer(lives, SEARCHED_LIVES)
-    tried = tuple(
-        _cycle(few, log, fresh, days=days, share=share, level_m3=level_m3, seed=seed)
-        for days in lengths_d
-        for share in shares
-        if days >= SHORTEST_STAY_D * share
-    )
+    tried = []
+    for days, share in product(lengths_d, shares):
+        if days < SHORTEST_STAY_D * share:
+            continue
+        if before_each is not None:
+            before_each()
+        tried.append(_cycle(few, log, fresh, days=days, share=share, level_m3=level_m3, seed=seed))
     borne = [c for c in tried if c.risk.share <= limit]
     if not borne:
-        return RefillPlan(None, tried, (), None, limit, len(tried))
+        return RefillPlan(None, tuple(tried), (), None, limit, len(tried))
     best = max(borne, key=lambda c: c.mean_m3_d)
     flat = tuple(c for c in borne if c.mean_m3_d >= (1.0 - FLAT) * best.mean_m3_d)
     due = _due(few, log, best, seed)
-    return RefillPlan(best, tried, flat, due, limit, len(tried) - len(borne))
+    return RefillPlan(best, tuple(tried), flat, due, limit, len(tried) - len(borne))
 
 
 def _cycle(
