@@ -24,7 +24,8 @@ class Seen:
     """What both watches said on one look, ``day`` counted from the fault's first [d].
 
     ``ranked`` are explanations, likeliest first, as ``signs`` are of the baseline
-    (None where it was not asked: a look of its own takes it three times as long).
+    (None where it was not asked: a look of its own takes it three times as long); ``risk`` is the
+    chance of souring that was quoted, None without a diagnosis.
     """
 
     day: float
@@ -34,15 +35,16 @@ class Seen:
     signs: tuple[str, ...] | None = None
     signs_alarm: bool = False
     signs_warned: bool = False
+    risk: float | None = None
 
 
 @dataclass(frozen=True)
 class Walked:
     """A case: its fault, how bad, how it was read, the looks, and when it really soured.
 
-    ``own_trouble`` is true where the digester itself was in trouble without any fault; ``sours``
-    whether its pH went below 6.5; ``half_d`` when its gas had fallen by half while sour, days from
-    the fault's first.
+    ``own_trouble`` is true where the digester itself was in trouble without any fault; ``sour_d``
+    is when its pH first went below 6.5, ``half_d`` when its gas had fallen by half while sour, days
+    from the fault's first.
     """
 
     fault: str
@@ -50,8 +52,13 @@ class Walked:
     dense: bool
     looks: tuple[Seen, ...]
     own_trouble: bool
-    sours: bool
+    sour_d: float | None
     half_d: float | None
+
+    @property
+    def sours(self) -> bool:
+        """Tell whether its pH went below 6.5."""
+        return self.sour_d is not None
 
 
 def walk_case(
@@ -68,16 +75,15 @@ def walk_case(
     since = case.truth.since if fault else 0.0
     days = [since + d for d in AFTER_D] if fault else list(HEALTHY_D)
     looks = walk(log, days, seed=number, stop=bool(fault), baseline=baseline)
-    late = case.life.day >= since
-    sours = bool(fault) and bool(np.any(case.life.run["pH"][late] < SOUR_PH))
+    sour_d = _soured(case, since) if fault else None
     return Walked(
         fault,
         severity if fault else 0.0,
         dense,
         tuple(_seen(look, since) for look in looks),
         _in_trouble(case),
-        sours,
-        _halved(case, since) if sours else None,
+        sour_d,
+        None if sour_d is None else _halved(case, since),
     )
 
 
@@ -85,11 +91,13 @@ def _seen(look: Look, since: float) -> Seen:
     found, signs = look.diagnosis, look.signs
     if found is None:
         ranked, alarm, warned = ("healthy",), False, False
+        risk = None
     else:
         ranked = tuple(e.key for e in found.explanations)
         alarm = found.alarm
         sour = found["souring"].probability + found["dose_gas"].probability
         warned = found.souring.warned or sour >= NAMED
+        risk = found.souring.either
     return Seen(
         day=look.day - since,
         ranked=ranked,
@@ -98,6 +106,7 @@ def _seen(look: Look, since: float) -> Seen:
         signs=None if signs is None else signs.ranked,
         signs_alarm=signs is not None and signs.alarm,
         signs_warned=signs is not None and signs.souring >= WARN,
+        risk=risk,
     )
 
 
@@ -107,6 +116,12 @@ def _in_trouble(case: Case) -> bool:
     month = (day > 2.0) & (day <= HEALTHY_D[-1])
     sour = np.any(run["pH"][month] < SOUR_PH)
     return bool(sour or np.any(run.acids_kg_m3[month & (day > 10.0)] > 3.0))
+
+
+def _soured(case: Case, since: float) -> float | None:
+    """Days until the pH first goes below 6.5 after the fault."""
+    sour = np.flatnonzero((case.life.day >= since) & (case.life.run["pH"] < SOUR_PH))
+    return float(case.life.day[sour[0]] - since) if sour.size else None
 
 
 def _halved(case: Case, since: float) -> float | None:

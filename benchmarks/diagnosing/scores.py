@@ -1,5 +1,6 @@
 """Scores of walked cases: false alarms, naming, lead time; both watches side by side."""
 
+import itertools
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 
@@ -24,6 +25,9 @@ NAMES: Mapping[str, tuple[str, ...]] = {
 }
 NO_TROUBLE = ("healthy", "spent")
 BAD, EARLY_D = 0.5, 3.0
+# Chances of souring are quoted for ten days, and looked at in these steps.
+AHEAD_D = 10.0
+QUOTED = (0.0, 0.1, 0.25, 0.5, 0.75, 1.01)
 
 
 def healthy_rows(cases: Sequence[Walked]) -> Iterable[BenchRow]:
@@ -131,6 +135,40 @@ def souring_rows(cases: Sequence[Walked]) -> Iterable[BenchRow]:
         )
 
 
+def warning_rows(feasts: Sequence[Walked], healthy: Sequence[Walked]) -> Iterable[BenchRow]:
+    """Warnings before the pH shows it, quoted chances that came true, healthy months warned of."""
+    soured = [case for case in feasts if case.sours and case.looks]
+    if soured:
+        yield BenchRow(
+            f"souring warned before its pH is below 6.5 (n = {len(soured)})",
+            _share([_first_warned(case) < (case.sour_d or 0.0) for case in soured]),
+            "%",
+        )
+    # While a digester is not sour yet, does it sour in the ten days that the chance is for?
+    quoted = [
+        (look.risk, case.sour_d is not None and case.sour_d - look.day <= AHEAD_D)
+        for case in feasts
+        for look in case.looks
+        if look.risk is not None and (case.sour_d is None or look.day < case.sour_d)
+    ]
+    for low, high in itertools.pairwise(QUOTED):
+        came = [(risk, sour) for risk, sour in quoted if low <= risk < high]
+        if came:
+            said = _share([risk for risk, _ in came])
+            steps = f"{100 * low:.0f} to {100 * min(high, 1.0):.0f} %"
+            yield BenchRow(
+                f"soured within {AHEAD_D:.0f} d where {steps} were quoted (n = {len(came)} looks)",
+                _share([sour for _, sour in came]),
+                "%",
+                target=f"{said:.0f} %, the mean quoted",
+            )
+    yield BenchRow(
+        f"healthy months warned of souring (n = {len(healthy)})",
+        _share([any(look.warned for look in case.looks) for case in healthy]),
+        "%",
+    )
+
+
 def _row(
     name: str,
     cases: Sequence[Walked],
@@ -182,7 +220,12 @@ def _lead(case: Walked, *, signs: bool) -> float:
     return -1.0
 
 
-def _share(hits: Sequence[bool]) -> float:
+def _first_warned(case: Walked) -> float:
+    """Day of the first warning after the fault [d], without end where there was none."""
+    return next((look.day for look in case.looks if look.warned), float("inf"))
+
+
+def _share(hits: Sequence[float]) -> float:
     return 100 * float(np.mean(hits))
 
 
