@@ -23,6 +23,7 @@ from marshlight.answers.outlook_words import (
 )
 from marshlight.answers.reader import in_reader_units
 from marshlight.answers.series import Chart, Mark
+from marshlight.answers.stopping import still_wanted
 from marshlight.answers.timeline import event_marks
 from marshlight.answers.watching import run_facts_of
 from marshlight.apparatus.burner import gas_uses
@@ -104,7 +105,9 @@ def outlook_name(run: Run, system: str) -> str:
 
 def _work_out(run: Run, now: datetime, system: str) -> OutlookAnswer:
     analysis = analyse(run)
+    still_wanted()
     fitted = lives_of_run(run, now=now, analysis=analysis) if goes_on(run, now) else None
+    still_wanted()
     marks = event_marks(run, system=system)
     return outlook_from(analysis, fitted, marks=marks, now=now, system=system)
 
@@ -169,10 +172,12 @@ def _told(
     run = analysis.records.run
     rng = np.random.default_rng(int(hashlib.sha256(str(run.pk).encode()).hexdigest()[:12], 16))
     seen, fed = _seen(analysis, log, lives, now, rng)
+    still_wanted()
     gas = mixed_forecast(analysis, log, lives, rng=rng)
     shown = seen if gas is None else with_gas_of(seen, gas)
     step = log.ph.step if log.ph is not None and log.ph.step > 0.0 else None
     worth = worth_of_readings(lives, log, seen, rng=rng, strip_step=step)
+    still_wanted()
     gas_unit, days = day_lines(shown, system)
     return OutlookAnswer(
         run_id=str(run.pk),

@@ -4,19 +4,22 @@ import itertools
 import logging
 import queue
 import threading
+import time
 from collections.abc import Callable, Iterable
+from functools import partial
 from typing import Any
 
 from django.conf import settings
 from django.db import connection
 from django.utils import timezone
 
-from marshlight.answers.analysis import analyse, revision
+from marshlight.answers.analysis import analyse, ready, revision
 from marshlight.answers.diagnosis import diagnosis_of
 from marshlight.answers.fleet_finding import keep_finding
 from marshlight.answers.gas_space_run import BY_MODEL, own_way
 from marshlight.answers.outlook import outlook_of
 from marshlight.answers.run_gas import run_gas
+from marshlight.answers.stopping import Stopped, stoppable
 from marshlight.answers.trial_result import trial_result
 from marshlight.notebook.models import Run, Trial, TrialBottle
 
@@ -28,6 +31,9 @@ _FIRST, _NEXT, _LATER, _LAST = range(4)
 _waiting: "queue.PriorityQueue[tuple[int, int, Any]]" = queue.PriorityQueue()
 _order = itertools.count()
 _listed: set[Any] = set()
+# What somebody no longer waits for, and what is under way with the moment it began.
+_left: set[Any] = set()
+_begun: dict[Any, float] = {}
 _lock = threading.Lock()
 _worker: threading.Thread | None = None
 
@@ -91,9 +97,36 @@ def diagnosis_soon(run_id: Any, system: str) -> None:
         _list([("diagnosis", run_id, system)], turn=_NEXT)
 
 
+def waited(job: Any) -> str:
+    """Say how long a job has been under way, or that it waits its turn.
+
+    Parameters
+    ----------
+    job : tuple
+        What is worked out, such as ("outlook", key of the run, "metric").
+    """
+    since = _begun.get(job)
+    return "It waits its turn." if since is None else f"{time.monotonic() - since:.0f} s so far."
+
+
+def leave(job: Any) -> None:
+    """Take a job off the list; one that is under way ends at its next part.
+
+    Parameters
+    ----------
+    job : tuple
+        What is worked out, such as ("outlook", key of the run, "metric").
+    """
+    with _lock:
+        if job in _listed or job in _begun:
+            _listed.discard(job)
+            _left.add(job)
+
+
 def _list(jobs: Iterable[Any], *, first: bool = False, turn: int = _LATER) -> None:
     for job in jobs:
         with _lock:
+            _left.discard(job)
             # A job somebody waits for is listed again, further up; the second time costs nothing.
             if job in _listed and not first:
                 continue
@@ -111,32 +144,56 @@ def _start() -> None:
 
 
 def _work() -> None:
-    runs = Run.objects.select_related("site", "vessel", "holder", "heater")
     while True:
         try:
             turn, _, job = _waiting.get(timeout=30.0)
         except queue.Empty:
             connection.close()
             continue
+        _do(job, turn)
+
+
+def _do(job: Any, turn: int) -> None:
+    """Work one job of the list out, unless it was left."""
+    with _lock:
+        _listed.discard(job)
+        if job in _left:
+            _left.discard(job)
+            return
+        _begun[job] = time.monotonic()
+    try:
+        with stoppable(partial(_is_wanted, job)):
+            _work_out(job, turn)
+    except Stopped:
+        pass
+    except Exception:  # the page of that run will say what is wrong with it
+        log.warning("could not work something out ahead", exc_info=True)
+    finally:
         with _lock:
-            _listed.discard(job)
-        try:
-            if isinstance(job, tuple):
-                _OTHERS[job[0]](*job[1:])
-                continue
-            run = runs.filter(pk=job).first()
-            if run is not None and turn == _LAST:
-                own_way(run_gas(run), BY_MODEL)
-            elif run is not None:
-                state = revision(run)
-                keep_finding(run, analyse(run), timezone.now(), rests_on=state)
-                _waiting.put((_LAST, next(_order), job))
-                if turn == _FIRST:
-                    # What its page shows further down, before anybody has scrolled there.
-                    parts = ("outlook", "diagnosis")
-                    _list([(part, job, run.site.units) for part in parts], turn=_LAST)
-        except Exception:  # the page of that run will say what is wrong with it
-            log.warning("could not work something out ahead", exc_info=True)
+            _begun.pop(job, None)
+            _left.discard(job)
+
+
+def _is_wanted(job: Any) -> bool:
+    return job not in _left
+
+
+def _work_out(job: Any, turn: int) -> None:
+    if isinstance(job, tuple):
+        _OTHERS[job[0]](*job[1:])
+        return
+    runs = Run.objects.select_related("site", "vessel", "holder", "heater")
+    run = runs.filter(pk=job).first()
+    if run is not None and turn == _LAST:
+        own_way(run_gas(run), BY_MODEL)
+    elif run is not None:
+        state = revision(run)
+        keep_finding(run, analyse(run), timezone.now(), rests_on=state)
+        _waiting.put((_LAST, next(_order), job))
+        if turn == _FIRST:
+            # What its page shows further down, before anybody has scrolled there.
+            parts = ("outlook", "diagnosis")
+            _list([(part, job, run.site.units) for part in parts], turn=_LAST)
 
 
 def _assess(trial_id: Any) -> None:
@@ -153,8 +210,14 @@ def _look(run_id: Any, system: str) -> None:
 
 def _diagnose(run_id: Any, system: str) -> None:
     run = Run.objects.select_related("site", "vessel", "holder", "heater").filter(pk=run_id).first()
-    if run is not None:
-        diagnosis_of(run, now=timezone.now(), system=system)
+    if run is None:
+        return
+    now = timezone.now()
+    diagnosis_of(run, now=now, system=system)
+    # The list of many runs says what is suspected as well.
+    state = revision(run)
+    if run.ended_at is None and (analysis := ready(run)) is not None:
+        keep_finding(run, analysis, now, rests_on=state)
 
 
 _OTHERS: dict[str, Callable[..., None]] = {

@@ -13,7 +13,7 @@ from marshlight.notebook.models import Person
 from marshlight.server.accounts import person_of, sole_keeper
 
 OPEN_PAGES = frozenset({"log-in"})
-READERS_MAY_POST = frozenset({"log-in", "log-out", "look"})
+READERS_MAY_POST = frozenset({"log-in", "log-out", "look", "run-stop"})
 # All that a group of a class may open; each of these pages looks for the group's own bottles.
 GROUP_PAGES = frozenset({"own-bottles", "own-rack", "cautions", "log-in", "log-out", "look"})
 SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS"})

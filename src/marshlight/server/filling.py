@@ -10,7 +10,7 @@ from django.utils import timezone
 from marshlight.answers.keeping import Ready
 from marshlight.answers.words import ago
 from marshlight.notebook.models import Run
-from marshlight.server.ahead import works_ahead
+from marshlight.server.ahead import waited, works_ahead
 from marshlight.server.preferences import system_of
 
 
@@ -33,7 +33,8 @@ def filled(
     run : Run
         The run.
     template : str
-        Told ``run``, the thing under its ``name`` (None while there is none), ``fresh``, ``age``.
+        Told ``run``, the thing under its ``name`` (None while there is none), ``fresh``, ``age``,
+        and how long a newer one was ``waited`` for.
     newest, work_out : callable
         Give the newest there is; work it out now.
     soon : callable
@@ -50,6 +51,7 @@ def filled(
         "run": run,
         name: None if ready is None else ready.thing,
         "fresh": ready is not None and ready.fresh,
+        "waited": waited((name, run.pk, system)),
         "age": "" if ready is None else ago(ready.thing.as_of, now),
     }
     return render(request, template, context)

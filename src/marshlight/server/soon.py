@@ -2,14 +2,16 @@
 
 import threading
 import time
+import uuid
 from collections import OrderedDict
 from collections.abc import Callable
-from concurrent.futures import Future, ThreadPoolExecutor
+from concurrent.futures import CancelledError, Future, ThreadPoolExecutor
 from dataclasses import dataclass, field
 from typing import Any
 
 from django.db import connection
 
+from marshlight.answers.stopping import Stopped, stoppable
 from marshlight.server.ahead import works_ahead
 
 Progress = Callable[[int, int], None]
@@ -20,12 +22,17 @@ MOST_KEPT = 40
 
 @dataclass
 class Job:
-    """One answer on its way: how far it is, and since when."""
+    """One answer on its way: how far it is, since when, and whether somebody stopped it.
+
+    ``ident`` is what a page stops it by.
+    """
 
     future: "Future[Any]"
     since: float = field(default_factory=time.monotonic)
     done: int = 0
     of: int = 0
+    stopped: bool = False
+    ident: str = field(default_factory=lambda: uuid.uuid4().hex)
 
     @property
     def words(self) -> str:
@@ -63,7 +70,7 @@ def soon(name: str, work: Work) -> Any | Job:
             job = Job(Future())
             _jobs[name] = job
             while len(_jobs) > MOST_KEPT:
-                _jobs.popitem(last=False)[1].future.cancel()
+                _end(_jobs.popitem(last=False)[1])
             job.future = _pool.submit(_worked, work, job)
         _jobs.move_to_end(name)
     try:
@@ -72,11 +79,40 @@ def soon(name: str, work: Work) -> Any | Job:
         if not job.future.done():
             return job
         raise
+    except (CancelledError, Stopped):
+        # Somebody else left it while this one still waits: asked for again, it begins anew.
+        return job
     except Exception:
         # The next asker tries again rather than meeting an old failure.
         with _lock:
             _jobs.pop(name, None)
         raise
+
+
+def stop(ident: str) -> bool:
+    """Stop a job: one that waits is not begun, one under way ends at its next part.
+
+    Parameters
+    ----------
+    ident : str
+        The job's.
+
+    Returns
+    -------
+    bool
+        Whether there was such a job still to be stopped.
+    """
+    with _lock:
+        found = next((name for name, job in _jobs.items() if job.ident == ident), None)
+        if found is None or _jobs[found].future.done():
+            return False
+        _end(_jobs.pop(found))
+    return True
+
+
+def _end(job: Job) -> None:
+    job.stopped = True
+    job.future.cancel()
 
 
 def _silent(done: int, of: int) -> None:
@@ -88,6 +124,7 @@ def _worked(work: Work, job: Job) -> Any:
         job.done, job.of = done, of
 
     try:
-        return work(tell)
+        with stoppable(lambda: not job.stopped):
+            return work(tell)
     finally:
         connection.close()

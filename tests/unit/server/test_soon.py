@@ -5,8 +5,9 @@ from collections.abc import Iterator
 
 import pytest
 
+from marshlight.answers.stopping import Stopped, still_wanted
 from marshlight.server import soon as room
-from marshlight.server.soon import Job, soon
+from marshlight.server.soon import Job, soon, stop
 
 pytestmark = pytest.mark.django_db
 
@@ -61,6 +62,55 @@ def test_a_failure_is_told_and_not_kept(ahead: None) -> None:
     with pytest.raises(ValueError, match="no"):
         soon("at first wrong", work)
     assert soon("at first wrong", work) == "yes"
+
+
+def test_what_is_stopped_ends_at_its_next_part_and_begins_anew_when_asked_for(ahead: None) -> None:
+    started, go_on, ended = threading.Event(), threading.Event(), threading.Event()
+    parts: list[int] = []
+
+    def work(tell: room.Progress) -> str:
+        for part in range(50):
+            try:
+                still_wanted()
+            except Stopped:
+                ended.set()
+                raise
+            parts.append(part)
+            started.set()
+            go_on.wait(10.0)
+        return "done"
+
+    job = soon("long", work)
+    assert isinstance(job, Job)
+    assert started.wait(10.0)
+    assert stop(job.ident)
+    go_on.set()
+    assert ended.wait(10.0)
+    assert parts == [0]
+    assert not stop(job.ident)
+    assert "long" not in room._jobs
+    assert soon("long", lambda tell: "anew") == "anew"
+
+
+def test_what_waits_its_turn_is_never_begun_once_it_is_stopped(ahead: None) -> None:
+    started, go_on = threading.Event(), threading.Event()
+
+    def first(tell: room.Progress) -> str:
+        started.set()
+        go_on.wait(10.0)
+        return "first"
+
+    begun: list[int] = []
+    running = soon("first", first)
+    assert started.wait(10.0)
+    waiting = soon("second", lambda tell: begun.append(1))
+    assert isinstance(running, Job)
+    assert isinstance(waiting, Job)
+    assert stop(waiting.ident)
+    go_on.set()
+    assert running.future.result(timeout=10.0) == "first"
+    assert soon("third", lambda tell: "third") == "third"
+    assert begun == []
 
 
 def test_only_so_many_answers_are_kept(ahead: None, monkeypatch: pytest.MonkeyPatch) -> None:
