@@ -219,7 +219,7 @@ def _sentence(
     if risk.warned and top.key not in ("souring", "dose_gas"):
         text += (
             f" {risk.premise}, it may turn sour within {risk.days:.0f} days "
-            f"({percent(risk.either)})."
+            f"({percent(risk.either)}): feed nothing until its pH has been read."
         )
     return text
 

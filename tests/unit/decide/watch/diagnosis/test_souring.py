@@ -46,9 +46,10 @@ def test_a_ruinous_feast_is_warned_of_hours_after_it(earlier: Lives) -> None:
     run, log, _ = _feasted(RUINOUS_KG)
     assert float(run["pH"].min()) < 5.5
     assert float(np.interp(LOOK_DAY, run.day, run["pH"])) > 6.8
-    risk = _risk(log, earlier)
-    assert risk.warned
-    assert risk.either > 0.9
+    found = diagnose(log, earlier, rng=np.random.default_rng(7))
+    assert found.souring.warned
+    assert found.souring.either > 0.9
+    assert "feed nothing until its pH has been read" in found.sentence
 
 
 def test_the_risk_says_whether_it_counts_on_more_feeding(
