@@ -131,8 +131,22 @@ def test_a_line_whose_log_has_moved_on_is_marked_stale(
     assert "stale" not in here.get("/fleet/").content.decode()
     record_reading(run, "ph", "6.9", by=keeper)
     page = here.get("/fleet/").content.decode()
-    assert "stale: the log has changed since" in page
+    assert "stale: its log or set-up has changed since" in page
     assert "1 marked stale" in page
+
+
+def test_a_line_whose_vessel_was_measured_again_is_marked_stale_at_once(
+    here: Client, run: Run, keeper: Person
+) -> None:
+    keep_finding(run, analyse(run), timezone.now(), rests_on=revision(run))
+    run.vessel.volume_m3 = 0.024
+    run.vessel.save(by=keeper, why="measured again")
+    assert "stale: its log or set-up has changed since" in here.get("/fleet/").content.decode()
+
+
+def test_what_the_process_model_fears_stands_beside_the_next_step(here: Client, many: Make) -> None:
+    many(1, said={"feared": "gas is being lost (90 %)"})
+    assert "By the process model: gas is being lost (90 %)." in here.get("/fleet/").content.decode()
 
 
 def test_a_line_older_than_a_missed_night_is_marked_stale(here: Client, many: Make) -> None:

@@ -10,6 +10,7 @@ import numpy as np
 from marshlight.answers.analysis import revision
 from marshlight.answers.keeping import Ready, latest, newest, remembered
 from marshlight.answers.lives import RunLives, lives_of_run
+from marshlight.answers.stopping import still_wanted
 from marshlight.decide.watch.calibration import Lives, RunLog, calibrate, lives_from_prior
 from marshlight.decide.watch.diagnosis import SUSPECTED, Diagnosis, Explanation, diagnose, stand_on
 from marshlight.errors import MarshlightError
@@ -26,6 +27,8 @@ _RUNS = 450
 # A run nobody looked at before is looked at as if somebody had come every third day of three weeks:
 # else a trouble that began long ago would be taken for this digester's habit. Our choice.
 _REPLAY_BACK_D, _REPLAY_EVERY_D = 21.0, 3.0
+# An alarm older than this waits for a new look; our choice, a weekend's pause.
+_OLD = timedelta(days=3)
 
 
 @dataclass(frozen=True)
@@ -80,10 +83,10 @@ def diagnosed_ready(run: Run) -> Ready[Diagnosed] | None:
     return newest(diagnosed_name(run), lambda: revision(run))
 
 
-def diagnosed_lately(run: Run, now: datetime, *, within: timedelta) -> Diagnosis | None:
-    """Give what the newest diagnosis found, if it is no older than that; asks no database."""
+def diagnosed_lately(run: Run, now: datetime) -> Diagnosis | None:
+    """Give what the newest diagnosis found, if not too old to say so; asks no database."""
     known = latest(diagnosed_name(run))
-    if known is None or now - known[1].as_of > within:
+    if known is None or now - known[1].as_of > _OLD:
         return None
     found: Diagnosis | None = known[1].found
     return found
@@ -156,6 +159,7 @@ def diagnose_run(
         return Diagnosed(now, why_not=read.why_not)
     if read.log.today < _YOUNGEST_D:
         return Diagnosed(now, why_not="It is too young to have shown anything.")
+    still_wanted()
     seed = int(hashlib.sha256(str(run.pk).encode()).hexdigest()[:12], 16)
     rng = np.random.default_rng(seed)
     try:
@@ -187,6 +191,7 @@ def replayed(log: RunLog, before: Looked | None, *, rng: np.random.Generator) ->
     if before is not None:
         first = max(first, before.day + _REPLAY_EVERY_D)
     for day in np.arange(first, log.today - 0.5 * _REPLAY_EVERY_D, _REPLAY_EVERY_D).tolist():
+        still_wanted()
         stood = log.until(day)
         if stood.readings:
             _, looked = _look(stood, looked, rng=rng)

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from marshlight.answers.diagnosed import (
     Diagnosed,
@@ -12,6 +12,7 @@ from marshlight.answers.diagnosed import (
 )
 from marshlight.answers.keeping import Ready
 from marshlight.answers.reader import in_reader_units
+from marshlight.answers.words import capital
 from marshlight.decide.safety import Caution, all_cautions
 from marshlight.decide.watch.diagnosis import (
     CAUSES,
@@ -28,8 +29,6 @@ from marshlight.sources import Source, source
 _SHOWN = 4
 # Less than one in twenty is not worth a place of its own; our choice.
 _WORTH_SHOWING = 0.05
-# An alarm older than this waits for a new look; our choice, a weekend's pause.
-_STALE = timedelta(days=3)
 _SOURCES = ("trouble_rates", "diagnosis_grid", "diagnosis_misfit", "gerardi_2003", "rosso_1993")
 
 
@@ -105,7 +104,7 @@ def suspected(run: Run, now: datetime) -> Suspicion | None:
     now : datetime
         The moment of asking.
     """
-    found = diagnosed_lately(run, now, within=_STALE)
+    found = diagnosed_lately(run, now)
     return None if found is None or not found.alarm else _suspicion(found)
 
 
@@ -120,7 +119,7 @@ def _told(blank: DiagnosisAnswer, found: Diagnosis, system: str) -> DiagnosisAns
     shown = [
         e
         for e in found.explanations[:_SHOWN]
-        if e.standing != "unlikely" or e is found.top or e.probability >= _WORTH_SHOWING
+        if e is found.top or e.probability >= _WORTH_SHOWING
     ]
     rest = [e for e in found.explanations if e not in shown]
     risk = found.souring
@@ -129,7 +128,7 @@ def _told(blank: DiagnosisAnswer, found: Diagnosis, system: str) -> DiagnosisAns
         sentence=in_reader_units(found.sentence, system),
         looked_back=f"Held against all readings since day {found.since:.0f}.",
         souring=(
-            f"Kept on as now, it turns sour within {risk.days:.0f} days with a chance of "
+            f"{risk.premise}, it turns sour within {risk.days:.0f} days with a chance of "
             f"{percent(risk.either)}."
         ),
         alarm=found.alarm,
@@ -158,7 +157,7 @@ def _suspicion(found: Diagnosis) -> Suspicion:
         key=top.key,
         words=top.words,
         chance=top.probability,
-        why=f"{why[:1].upper()}{why[1:]}." if why else "",
+        why=f"{capital(why)}." if why else "",
         test="" if check is None else check.what,
         takes="" if check is None else check.how_long,
         never="" if check is None else check.never,

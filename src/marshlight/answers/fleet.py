@@ -37,6 +37,7 @@ class FleetLine:
     state: State
     next_step: str
     ahead: str
+    feared: str
     urgent: bool
     first: bool
     where: str
@@ -227,6 +228,7 @@ def _line(run: Run, now: datetime) -> FleetLine:
         state=State(NOT_WORKED_OUT if found is None else found.state),
         next_step=in_reader_units(str(step), system) if found is None or said else "",
         ahead=str(said.get("ahead", "")),
+        feared=str(said.get("feared", "")),
         urgent=bool(said.get("urgent")),
         first=found is not None and found.rank < FIRST_VISITS,
         where=f"{run.vessel.name}, {run.site.name}",
@@ -245,7 +247,7 @@ def _stale(found: Finding | None, now: datetime) -> str:
     if found is None or not found.said:
         return ""
     if not found.rests_on:
-        return "stale: the log has changed since"
+        return "stale: its log or set-up has changed since"
     return "stale: more than 36 hours old" if found.worked_at < now - _OLD else ""
 
 

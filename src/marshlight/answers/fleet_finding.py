@@ -6,10 +6,15 @@ from django.utils import timezone
 
 from marshlight.answers.analysis import Analysis, revision
 from marshlight.answers.assessment import Assessed, assess_run
+from marshlight.answers.diagnosed import diagnosed_lately, diagnosed_ready
+from marshlight.answers.diagnosis import suspected
 from marshlight.answers.lately import Lately, gas_lately
 from marshlight.answers.outlook import outlook_ready
 from marshlight.answers.state import State
+from marshlight.decide.watch.diagnosis import percent
+from marshlight.decide.watch.suspicion import SETTLE
 from marshlight.notebook.models import Event, Finding, LogRecord, Person, Reading, Run
+from marshlight.notebook.resting import outdate
 
 NOT_WORKED_OUT = "not worked out"
 FAILED = "could not be worked out"
@@ -19,6 +24,9 @@ _CALM, _NOT_URGENT = 100, 50
 _RANK_FAILED = 90
 # What urgent calm runs come before; a run that nobody has looked at yet comes just before those.
 RANK_NOT_WORKED_OUT = 140
+# A warning in time comes behind every trouble that is there, before all else.
+_RANK_SOON_SOUR = _CALM
+_LAST = 32_000
 FIRST_VISITS = _CALM + _NOT_URGENT
 
 
@@ -68,22 +76,24 @@ def keep_finding(
     assessed = assess_run(analysis, now, system="metric")
     urgent = any(advice.urgent for advice in assessed.advice)
     newest = max((r.at for r in analysis.latest.values()), default=None)
-    # A record written meanwhile makes it old before it is kept.
-    current = revision(run) == rests_on
+    feared, ranks = _feared(run, assessed, now)
     Finding.objects.update_or_create(
         run=run,
         defaults={
-            "rests_on": rests_on if current else "",
+            "rests_on": rests_on,
             "worked_at": timezone.now(),
             "took_s": took_s,
-            "rank": rank_of(assessed.state, urgent=urgent),
+            "rank": min(rank_of(assessed.state, urgent=urgent), *ranks),
             "state": assessed.state.word,
             "keeper": _last_writer(run),
             "read_at": newest,
-            "said": _said(assessed, gas_lately(analysis), urgent=urgent) | _ahead(run),
+            "said": _said(assessed, gas_lately(analysis), urgent=urgent) | _ahead(run) | feared,
             "trouble": "",
         },
     )
+    # Asked last: what is written from now on finds this row and marks it itself.
+    if revision(run) != rests_on:
+        outdate(run)
     return assessed
 
 
@@ -123,6 +133,32 @@ def _ahead(run: Run) -> dict[str, object]:
     if found is None or not found.fresh:
         return {"by_model": False, "ahead": ""}
     return {"by_model": True, "ahead": "" if found.thing.why_not else found.thing.sentence}
+
+
+def _feared(
+    run: Run, assessed: Assessed, now: datetime
+) -> tuple[dict[str, object], tuple[int, ...]]:
+    """Give what the newest diagnosis says of a run beyond its state, and how that ranks it."""
+    ready, found = diagnosed_ready(run), diagnosed_lately(run, now)
+    words: list[str] = []
+    ranks = [_LAST]
+    suspicion = suspected(run, now)
+    # A test that was marked done or put off is no reason for a visit; nor is what the state says.
+    if suspicion is not None and any(
+        a.key == SETTLE for a in (*assessed.advice, *assessed.waiting)
+    ):
+        words.append(f"{suspicion.words} ({percent(suspicion.chance)})")
+        if suspicion.state_word:
+            ranks.append(rank_of(State(suspicion.state_word), urgent=True))
+    if found is not None and found.souring.warned and assessed.state.word != "souring":
+        risk = found.souring
+        words.append(
+            f"{risk.premise[:1].lower()}{risk.premise[1:]}, sour within {risk.days:.0f} days "
+            f"({percent(risk.either)})"
+        )
+        ranks.append(_RANK_SOON_SOUR)
+    fresh = ready is not None and ready.fresh
+    return {"diagnosed": fresh, "feared": "; ".join(words)}, tuple(ranks)
 
 
 def _last_writer(run: Run) -> Person | None:

@@ -28,7 +28,11 @@ Place = Callable[[], AbstractContextManager[Any]]
 
 @dataclass(frozen=True)
 class NightlyReport:
-    """What came of an update; ``already`` were fresh when it began."""
+    """What came of an update; ``already`` were fresh when it began.
+
+    ``alarms`` tells how many of those worked out are likely enough in trouble for a visit by the
+    process model.
+    """
 
     going: int
     already: int
@@ -38,12 +42,16 @@ class NightlyReport:
     breakdowns: int
     took_s: float
     cancelled: bool = False
+    alarms: int = 0
 
     @property
     def sentence(self) -> str:
         """Say it in one sentence."""
         words = f"{self.worked_out} of {self.going} runs brought up to date in {self.took_s:.0f} s"
         words += f", {self.already} were so already" if self.already else ""
+        if self.alarms:
+            one = self.alarms == 1
+            words += f", {self.alarms} raise{'s' * one} an alarm by the process model"
         words += f", {len(self.failed)} failed" if self.failed else ""
         return f"{words}, {self.left} left for the next start." if self.left else f"{words}."
 
@@ -60,6 +68,7 @@ def nightly(
     place: Place,
     again: bool = False,
     by_model: bool = True,
+    diagnosis: bool = True,
     progress: Progress | None = None,
     cancelled: Callable[[], bool] | None = None,
 ) -> NightlyReport:
@@ -75,6 +84,8 @@ def nightly(
         Work everything out, however fresh it is.
     by_model : bool
         Whether the process model is fitted to each log and run on for the days ahead.
+    diagnosis : bool
+        Whether the newest readings are held against what may be wrong; takes the process model.
     progress : callable, optional
         Told runs done, runs in all, and the name of the newest.
     cancelled : callable, optional
@@ -93,7 +104,7 @@ def nightly(
     began = monotonic()
     oldest_first = going_runs().order_by(F("finding__worked_at").asc(nulls_first=True), "name")
     keys = deque(oldest_first.values_list("pk", flat=True))
-    round_ = Round(now, again, by_model, keys, len(keys), progress)
+    round_ = Round(now, again, by_model, diagnosis and by_model, keys, len(keys), progress)
     in_vain = 0
     while True:
         before = round_.done
@@ -119,6 +130,7 @@ def nightly(
         breakdowns=round_.breakdowns,
         took_s=monotonic() - began,
         cancelled=round_.cancelled,
+        alarms=round_.alarms,
     )
 
 

@@ -20,8 +20,9 @@ class Job:
 
     ``analysis`` is None unless the log has not changed since it was made; then ``records`` and
     ``latest`` are what it is made from. ``earlier`` are the lives found last, ``taught``
-    those of runs that ended, ``marks`` the events for the charts. Without ``by_model`` the process
-    model is left out.
+    those of runs that ended, ``looked`` is what the last diagnosis left, ``marks`` the events for
+    the charts. Without ``by_model`` the process model is left out, without ``diagnosis`` what may
+    be wrong.
     """
 
     records: Any
@@ -29,10 +30,12 @@ class Job:
     analysis: Any
     earlier: Any
     taught: Any
+    looked: Any
     marks: Any
     now: datetime
     system: str
     by_model: bool
+    diagnosis: bool
 
 
 @dataclass(frozen=True)
@@ -45,11 +48,12 @@ class Parcel:
 
 @dataclass(frozen=True)
 class Made:
-    """What was worked out; ``lives`` and ``outlook`` are None where the model was left out."""
+    """What was worked out; all but the analysis are None where they were left out."""
 
     analysis: Any
-    lives: Any
-    outlook: Any
+    lives: Any = None
+    outlook: Any = None
+    diagnosed: Any = None
 
 
 @dataclass(frozen=True)
@@ -62,7 +66,7 @@ class Returned:
 
 
 def work_out_parcel(parcel: Parcel) -> Returned:
-    """Work out one run: its analysis, its lives and what lies ahead.
+    """Work out one run: its analysis, its lives, what lies ahead and what may be wrong.
 
     Parameters
     ----------
@@ -89,6 +93,7 @@ def work_out_parcel(parcel: Parcel) -> Returned:
 
 def _made(job: Job, key: str) -> Made:
     from marshlight.answers.analysis import whole, work_out
+    from marshlight.answers.diagnosed import diagnose_run
     from marshlight.answers.lives import fit_lives
     from marshlight.answers.outlook import goes_on, outlook_from
 
@@ -96,10 +101,14 @@ def _made(job: Job, key: str) -> Made:
     if analysis is None:
         analysis = whole(job.records, job.latest, work_out(job.records, seed=key))
     if not job.by_model or not goes_on(analysis.records.run, job.now):
-        return Made(analysis, None, None)
+        return Made(analysis)
     lives = fit_lives(analysis, job.earlier, taught=job.taught, now=job.now, seed=f"lives-{key}")
     outlook = outlook_from(analysis, lives, marks=job.marks, now=job.now, system=job.system)
-    return Made(analysis, lives, outlook)
+    if not job.diagnosis:
+        return Made(analysis, lives, outlook)
+    run = analysis.records.run
+    found = diagnose_run(run, lambda: lives, job.looked, now=job.now)
+    return Made(analysis, lives, outlook, found)
 
 
 def _know_the_notebook() -> None:

@@ -9,6 +9,7 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from marshlight.answers.analysis import latest_readings, ready, revision
+from marshlight.answers.diagnosed import diagnosed_name, last_look, settled
 from marshlight.answers.fleet_finding import keep_failure, keep_finding
 from marshlight.answers.keeping import keep, latest
 from marshlight.answers.lives import lives_name, taught_by
@@ -56,6 +57,7 @@ class Round:
     now: datetime
     again: bool
     by_model: bool
+    diagnosis: bool
     waiting: deque[Any]
     going: int
     progress: Progress | None
@@ -66,6 +68,7 @@ class Round:
     lone_deaths: "Counter[Any]" = field(default_factory=Counter)
     already: int = 0
     worked_out: int = 0
+    alarms: int = 0
     breakdowns: int = 0
     alone: bool = False
     cancelled: bool = False
@@ -115,7 +118,8 @@ class Round:
         finding = getattr(run, "finding", None)
         if finding is None or finding.trouble or finding.rests_on != state:
             return False
-        if self.by_model and not finding.said.get("by_model"):
+        wanted = {"by_model": self.by_model, "diagnosed": self.diagnosis}
+        if any(asked and not finding.said.get(name) for name, asked in wanted.items()):
             return False
         return bool(finding.worked_at > self.now - FRESH_FOR)
 
@@ -128,11 +132,13 @@ class Round:
             latest=latest_readings(run) if analysis is None else None,
             analysis=analysis,
             earlier=None if earlier is None else earlier[1],
-            taught=taught_by(run),
+            taught=taught_by(run) if self.by_model else (),
+            looked=last_look(run) if self.diagnosis else None,
             marks=event_marks(run, system=run.site.units),
             now=self.now,
             system=run.site.units,
             by_model=self.by_model,
+            diagnosis=self.diagnosis,
         )
 
     def take(self, future: Future[Returned]) -> None:
@@ -162,6 +168,10 @@ class Round:
         if made.lives is not None:
             keep(lives_name(run), state, made.lives)
             keep(outlook_name(run, run.site.units), state, made.outlook)
+        if made.diagnosed is not None:
+            keep(diagnosed_name(run), state, settled(run, state, made.diagnosed))
+            found = made.diagnosed.found
+            self.alarms += found is not None and found.alarm
         keep_finding(run, made.analysis, self.now, rests_on=state, took_s=took_s)
 
     def _fail(self, run: Run, why: str) -> None:

@@ -21,6 +21,10 @@ def bring_up_to_date(
         bool,
         typer.Option(help="Fit the process model to each log and forecast by it; takes longer."),
     ] = True,
+    diagnosis: Annotated[
+        bool,
+        typer.Option(help="Hold the newest readings against what may be wrong; takes longer."),
+    ] = True,
     as_json: AsJson = False,
 ) -> None:
     """Work out every run that goes on and keep the results; a stopped update goes on."""
@@ -41,7 +45,12 @@ def bring_up_to_date(
             bar.update(task, completed=done, total=of, description=what[:40])
 
         report = nightly(
-            timezone.now(), place=place_to_work, again=again, by_model=by_model, progress=tell
+            timezone.now(),
+            place=place_to_work,
+            again=again,
+            by_model=by_model,
+            diagnosis=diagnosis,
+            progress=tell,
         )
     emit({"sentence": report.sentence, "report": report}, as_json, _words)
     if report.cancelled:
@@ -106,7 +115,7 @@ def _fleet_words(fleet: Any, out: Console) -> None:
             line.name,
             line.where,
             line.state.word,
-            f"urgent: {line.next_step}" if line.urgent else line.next_step or line.trouble,
+            _next_words(line),
             "; ".join(text for text in (line.stale, line.worked) if text),
         ]
         for line in fleet.lines
@@ -115,3 +124,8 @@ def _fleet_words(fleet: Any, out: Console) -> None:
         out.print(table(["run", "where", "state", "next", "how old"], rows))
     if fleet.pages > 1:
         out.print(f"Page {fleet.page} of {fleet.pages}, {fleet.found} digesters.")
+
+
+def _next_words(line: Any) -> str:
+    words = f"urgent: {line.next_step}" if line.urgent else line.next_step or line.trouble
+    return f"{words} By the process model: {line.feared}." if line.feared else words

@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator
 from concurrent.futures import Future
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
+from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 from typing import Any
@@ -17,15 +18,22 @@ import pytest
 from django.utils import timezone
 
 from marshlight.answers import analysis, keeping, nightly_parcel
+from marshlight.answers import diagnosed as diagnosed_module
+from marshlight.answers.advice import answer_advice
+from marshlight.answers.advice_change import look_at_advice
 from marshlight.answers.analysis import analyse, latest_readings, ready, revision
-from marshlight.answers.fleet_finding import FIRST_VISITS
+from marshlight.answers.assessment import assess_run
+from marshlight.answers.diagnosis import diagnosis_of, diagnosis_ready
+from marshlight.answers.fleet_finding import FIRST_VISITS, keep_failure, keep_finding, rank_of
 from marshlight.answers.foreseen import Foreseen
 from marshlight.answers.nightly import NightlyReport, nightly
 from marshlight.answers.nightly_parcel import Job, Parcel, Returned, work_out_parcel
 from marshlight.answers.nightly_place import place_to_work
 from marshlight.answers.nightly_round import FRESH_FOR
 from marshlight.answers.outlook import outlook_of, outlook_ready
+from marshlight.answers.state import State
 from marshlight.answers.timeline import event_marks
+from marshlight.decide.watch.diagnosis import ALARM, Diagnosis
 from marshlight.errors import InputError, MarshlightError
 from marshlight.notebook.bridge import run_facts
 from marshlight.notebook.models import Finding, Person, Run, Site
@@ -116,8 +124,6 @@ def test_every_run_that_goes_on_gets_a_result(drums: list[Run], keeper: Person) 
 
 
 def test_a_result_is_what_the_runs_own_page_says(drums: list[Run]) -> None:
-    from marshlight.answers.assessment import assess_run
-
     now = timezone.now()
     go(now=now)
     found = Finding.objects.get(run=drums[0])
@@ -150,6 +156,109 @@ def test_the_forecast_by_the_process_model_is_ready_in_the_morning(drums: list[R
     # It is the very outlook that the page would have worked out.
     keeping._kept.clear()
     assert outlook_of(drums[0], now=now).days == found.thing.days
+
+
+@pytest.fixture
+def one(drums: list[Run]) -> Run:
+    """Leave one drum of the three."""
+    for other in drums[1:]:
+        record_event(other, "end", note="spent")
+    return drums[0]
+
+
+def saying(monkeypatch: pytest.MonkeyPatch, *, leak: float, sours: float = 0.01) -> None:
+    """Let every diagnosis name a leak as likely as this, and that risk of souring."""
+    real = diagnosed_module.diagnose
+
+    def said(*given: Any, **more: Any) -> Diagnosis:
+        found = real(*given, **more)
+        first = sorted(found.explanations, key=lambda e: e.key != "leak")
+        named = (replace(first[0], probability=leak), *first[1:])
+        risk = replace(found.souring, either=sours)
+        changes = {"explanations": named, "trouble": leak, "alarm": leak >= ALARM}
+        return replace(found, souring=risk, **changes)
+
+    monkeypatch.setattr(diagnosed_module, "diagnose", said)
+
+
+def test_the_diagnosis_is_ready_in_the_morning_and_the_page_does_not_work_it_out_again(
+    one: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    now = timezone.now()
+    assert go(now=now, by_model=True, diagnosis=False).worked_out == 1
+    assert diagnosis_ready(one) is None
+    # A night without it leaves it to the next.
+    assert go(now=now, by_model=True).worked_out == 1
+    assert go(now=now, by_model=True).already == 1
+    for system in ("metric", "us"):
+        ready = diagnosis_ready(one, system=system)
+        assert ready is not None
+        assert ready.fresh
+    own = diagnosis_of(one, now=now)
+    keeping._kept.clear()
+    assert diagnosis_of(one, now=now).lines == own.lines
+    monkeypatch.setattr(diagnosed_module, "diagnose", None)
+    assert diagnosis_of(one, now=now).lines == own.lines
+
+
+def test_an_alarm_is_counted_and_brings_its_run_forward(
+    one: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    go()
+    calm = Finding.objects.get(run=one).rank
+    saying(monkeypatch, leak=0.9)
+    report = go(by_model=True, again=True)
+    assert report.alarms == 1
+    assert "1 raises an alarm" in report.sentence
+    found = Finding.objects.get(run=one)
+    assert found.rank < min(calm, FIRST_VISITS)
+    assert found.said["urgent"]
+    assert "90 %" in found.said["feared"]
+    assert any(a.key == "settle_suspicion" for a in assessed(one).advice)
+    # A test that was made is no reason for a visit any more.
+    look_at_advice(one, assessed(one), timezone.now())
+    answer_advice(one, "settle_suspicion", "done")
+    keep_finding(one, analyse(one), timezone.now(), rests_on=revision(one))
+    assert "90 %" not in Finding.objects.get(run=one).said["feared"]
+
+
+def test_a_risk_of_souring_brings_its_run_forward_behind_those_in_trouble(
+    one: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    saying(monkeypatch, leak=0.05, sours=0.4)
+    report = go(by_model=True)
+    found = Finding.objects.get(run=one)
+    assert report.alarms == 0
+    assert "sour within 10 days (40 %)" in found.said["feared"]
+    assert rank_of(State("stalled"), urgent=True) < found.rank
+    assert found.rank < rank_of(State("steady"), urgent=True)
+
+
+def test_the_night_after_stands_on_the_lives_of_the_night_before(
+    one: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    saying(monkeypatch, leak=0.05)
+    now = timezone.now()
+    go(now=now, by_model=True)
+    fitted: list[float] = []
+    real = diagnosed_module.calibrate
+
+    def counted(log: Any, **more: Any) -> Any:
+        fitted.append(log.today)
+        return real(log, **more)
+
+    monkeypatch.setattr(diagnosed_module, "calibrate", counted)
+    later = now + timedelta(days=1)
+    go(now=later, by_model=True)
+    assert fitted == []
+    # What is written of the days before those lives discards them.
+    record_reading(one, "ph", "7.2", at=now - timedelta(days=7))
+    go(now=later, by_model=True)
+    assert len(fitted) == 1
+
+
+def assessed(run: Run) -> Any:
+    return assess_run(analyse(run), timezone.now(), system="metric")
 
 
 def test_what_is_fresh_is_left_alone(drums: list[Run]) -> None:
@@ -224,8 +333,6 @@ def test_a_log_that_cannot_be_read_fails_alone(
 
 
 def test_a_failure_keeps_what_was_known_before(drums: list[Run]) -> None:
-    from marshlight.answers.fleet_finding import keep_failure
-
     go()
     before = Finding.objects.get(run=drums[0])
     keep_failure(drums[0], "no luck")
@@ -310,10 +417,12 @@ def test_a_worker_needs_neither_database_nor_settings(drums: list[Run], tmp_path
         analysis=None,
         earlier=None,
         taught=(),
+        looked=None,
         marks=event_marks(drums[0]),
         now=timezone.now(),
         system="metric",
         by_model=True,
+        diagnosis=True,
     )
     parcel = Parcel("key", pickle.dumps(job))
     (tmp_path / "parcel").write_bytes(pickle.dumps(parcel))
@@ -324,7 +433,7 @@ def test_a_worker_needs_neither_database_nor_settings(drums: list[Run], tmp_path
         "from django.conf import settings\n"
         "engine = settings.DATABASES.get('default', {}).get('ENGINE', 'none')\n"
         "made = pickle.loads(back.made) if back.made else None\n"
-        "print(engine, made and bool(made.outlook.days), back.why_not)"
+        "print(engine, made and bool(made.outlook.days) and made.diagnosed.found is not None)"
     )
     clean = {k: v for k, v in os.environ.items() if not k.startswith(("DJANGO", "MARSHLIGHT"))}
     done = subprocess.run(

@@ -13,6 +13,8 @@ STATE_WORDS = {
     "stuck": "blocked",
     "weak": "stalled",
 }
+# Key of the piece of advice that a suspicion brings.
+SETTLE = "settle_suspicion"
 
 
 @dataclass(frozen=True)
@@ -85,7 +87,7 @@ def settle(suspicion: Suspicion) -> Advice:
     sure = "almost certain" if suspicion.chance >= 0.9 else "likely"
     never = f" {suspicion.never}." if suspicion.never else ""
     return Advice(
-        key="settle_suspicion",
+        key=SETTLE,
         what=suspicion.test or "Look it over, and read gas, pH and temperature",
         why=f"{suspicion.sentence} {suspicion.why}{never}",
         how_sure=sure if suspicion.chance >= 0.6 else "possible",
