@@ -1,7 +1,7 @@
 """A night over many invented digesters: run as a program of its own, so that it picks its database.
 
-Prints one JSON line at the end; progress goes to the other stream. Used by a slow test with a few
-runs and by the benchmark with a thousand.
+Prints one JSON line at the end, also if it is stopped; progress goes to the other stream. Used by a
+slow test with a few runs and by the benchmark with a thousand.
 """
 
 import argparse
@@ -10,11 +10,28 @@ import os
 import signal
 import sys
 import uuid
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
 from datetime import timedelta
 from time import monotonic, process_time
 from typing import Any
+
+_SAY_EVERY_S = 10.0
+
+
+@dataclass
+class Nights:
+    """What was found so far; a night that was stopped is the last."""
+
+    found: dict[str, Any]
+    stopped: bool = False
+
+    def add(self, name: str, night: dict[str, Any]) -> None:
+        """Take down one night, and say at once what it showed."""
+        self.found[name] = night
+        self.stopped = self.stopped or night["cancelled"]
+        say(f"{name}: {night['worked_out']} runs, {night['a_minute']:.1f} a minute")
 
 
 def main(argv: list[str]) -> int:
@@ -22,32 +39,75 @@ def main(argv: list[str]) -> int:
     ask = argparse.ArgumentParser()
     ask.add_argument("--runs", type=int, required=True)
     ask.add_argument(
-        "--sample", type=int, default=0, help="Runs to compare one and two workers on."
+        "--sample", type=int, default=0, help="Runs to compare workers and diagnosis on."
     )
     ask.add_argument("--world", choices=("drum", "demo"), default="drum")
     ask.add_argument("--curves-only", action="store_true", help="Leave the process model out.")
-    ask.add_argument("--model-on-sample", action="store_true", help="Fit it to the sample only.")
+    ask.add_argument("--diagnose-all", action="store_true", help="Diagnose more than the sample.")
     given = ask.parse_args(argv)
     from marshlight.notebook.opening import open_notebook
 
     open_notebook()
     from django.db import connection
 
+    nights = Nights({"vendor": connection.vendor, "cores": os.cpu_count()})
+    try:
+        _all_nights(nights, given)
+    except KeyboardInterrupt:
+        nights.stopped = True
+    finally:
+        # Whatever stops it, what was found until then is told.
+        nights.found["stopped"] = nights.stopped
+        print(json.dumps(nights.found), flush=True)
+    return 130 if nights.stopped else 0
+
+
+def _all_nights(nights: Nights, given: argparse.Namespace) -> None:
+    by_model = not given.curves_only
     templates = templates_of(given.world)
-    found: dict[str, Any] = {"vendor": connection.vendor}
     if given.sample:
         copy_runs(templates, given.sample - len(templates))
         for count in (1, 2):
+            # Both begin with nothing known: lives found before make the next fit quicker.
+            forget()
             with _cluster(count) as client:
-                by_model = not given.curves_only
-                found[f"workers_{count}"] = _night(client, by_model=by_model, again=True)
+                nights.add(f"workers_{count}", _night(client, by_model=by_model, again=True))
+                if count == 2 and by_model and not nights.stopped:
+                    _diagnosed_nights(nights, client)
+            if nights.stopped:
+                return
     copy_runs(templates, given.runs - max(given.sample, len(templates)))
     with _cluster(2) as client:
-        by_model = not (given.curves_only or given.model_on_sample)
-        found["killed"] = _night(client, by_model=by_model, again=False, kill_at=0.5)
-    found["page_ms"] = _page_ms()
-    print(json.dumps(found), flush=True)
-    return 0
+        plan = {"by_model": by_model, "diagnosis": given.diagnose_all}
+        nights.add("killed", _night(client, **plan, again=False, kill_at=0.5))
+    nights.found["page_ms"] = _page_ms()
+
+
+def _diagnosed_nights(nights: Nights, client: Any) -> None:
+    """Diagnose the sample for the first time, then once more, and compare a night without."""
+    for name, diagnosis in (
+        ("diagnosed_first", True),
+        ("diagnosed_again", True),
+        ("undiagnosed", False),
+    ):
+        if not nights.stopped:
+            night = _night(client, by_model=True, diagnosis=diagnosis, again=True)
+            nights.add(name, night)
+
+
+def forget() -> None:
+    """Throw away all that is kept."""
+    from django.core.cache import caches
+
+    from marshlight.answers import keeping
+
+    keeping._kept.clear()
+    caches["analyses"].clear()
+
+
+def say(words: str) -> None:
+    """Tell how it goes, beside the figures."""
+    print(words, file=sys.stderr, flush=True)
 
 
 def templates_of(world: str) -> list[Any]:
@@ -128,7 +188,12 @@ def _know_the_program() -> None:
 
 
 def _night(
-    client: Any, *, by_model: bool, again: bool, kill_at: float | None = None
+    client: Any,
+    *,
+    by_model: bool,
+    again: bool,
+    diagnosis: bool = False,
+    kill_at: float | None = None,
 ) -> dict[str, Any]:
     from django.utils import timezone
 
@@ -136,45 +201,55 @@ def _night(
     from marshlight.answers.nightly_place import place_to_work
 
     address = client.scheduler_info()["address"]
-    told = _teller(client, kill_at)
+    told = Teller(client, kill_at)
     began, cpu = monotonic(), process_time()
     report = nightly(
         timezone.now(),
         place=lambda: place_to_work(address),
         again=again,
         by_model=by_model,
+        diagnosis=diagnosis,
         progress=told,
     )
     took = monotonic() - began
     return {
         "took_s": took,
         "by_model": by_model,
+        "diagnosis": diagnosis,
         "own_cpu_s": process_time() - cpu,
         "worked_out": report.worked_out,
         "already": report.already,
         "going": report.going,
         "failed": [f.why for f in report.failed],
         "left": report.left,
+        "alarms": report.alarms,
         "a_minute": 60.0 * report.worked_out / took,
-        "killed": told.killed,  # type: ignore[attr-defined]
+        "cancelled": report.cancelled,
+        "killed": told.killed,
     }
 
 
-def _teller(client: Any, kill_at: float | None) -> Callable[[int, int, str], None]:
-    """Tell progress now and then; at a share of the runs, kill a worker."""
-    began = monotonic()
+class Teller:
+    """Tells progress now and then; at a share of the runs, kills a worker."""
 
-    def tell(done: int, of: int, what: str) -> None:
-        if done % max(of // 20, 1) == 0:
-            print(f"{done} of {of} after {monotonic() - began:.0f} s", file=sys.stderr, flush=True)
-        if kill_at is not None and not tell.killed and done >= kill_at * of:  # type: ignore[attr-defined]
-            victim = next(iter(client.run(os.getpid).values()))
+    def __init__(self, client: Any, kill_at: float | None) -> None:
+        self.client, self.kill_at = client, kill_at
+        self.began, self.said_at, self.first = monotonic(), monotonic(), -1
+        self.killed = 0
+
+    def __call__(self, done: int, of: int, what: str) -> None:
+        """Take one step."""
+        now = monotonic()
+        self.first = done if self.first < 0 else self.first
+        if now - self.said_at >= _SAY_EVERY_S:
+            self.said_at = now
+            left = (of - done) * (now - self.began) / max(done - self.first, 1)
+            say(f"{done} of {of} after {now - self.began:.0f} s, about {left / 60.0:.1f} min left")
+        if self.kill_at is not None and not self.killed and done >= self.kill_at * of:
+            victim = next(iter(self.client.run(os.getpid).values()))
             os.kill(victim, signal.SIGKILL)
-            tell.killed = 1  # type: ignore[attr-defined]
-            print(f"killed a worker after {done} of {of}", file=sys.stderr, flush=True)
-
-    tell.killed = 0  # type: ignore[attr-defined]
-    return tell
+            self.killed = 1
+            say(f"killed a worker after {done} of {of}")
 
 
 def _page_ms() -> float:

@@ -13,6 +13,7 @@ from marshlight.answers.lives import RunLives, lives_of_run
 from marshlight.answers.stopping import still_wanted
 from marshlight.decide.watch.calibration import Lives, RunLog, calibrate, lives_from_prior
 from marshlight.decide.watch.diagnosis import SUSPECTED, Diagnosis, Explanation, diagnose, stand_on
+from marshlight.decide.watch.diagnosis.standing import LONGEST_D
 from marshlight.errors import MarshlightError
 from marshlight.notebook.models import Run
 
@@ -186,16 +187,25 @@ def replayed(log: RunLog, before: Looked | None, *, rng: np.random.Generator) ->
     Looked
         As the row of looks leaves it to that of today.
     """
+    if before is None and _all_was_well(log, rng=rng):
+        return Looked(log.today)
     looked = Looked(0.0) if before is None else before
-    first = max(log.today - _REPLAY_BACK_D, _YOUNGEST_D)
-    if before is not None:
-        first = max(first, before.day + _REPLAY_EVERY_D)
+    first = max(log.today - _REPLAY_BACK_D, looked.day + _REPLAY_EVERY_D, _YOUNGEST_D)
     for day in np.arange(first, log.today - 0.5 * _REPLAY_EVERY_D, _REPLAY_EVERY_D).tolist():
         still_wanted()
         stood = log.until(day)
         if stood.readings:
             _, looked = _look(stood, looked, rng=rng)
     return looked
+
+
+def _all_was_well(log: RunLog, *, rng: np.random.Generator) -> bool:
+    """Tell whether one long look back shows nothing: then no trouble can be since when.
+
+    Lives that stand as far back as they may have not learned what began after them.
+    """
+    day = float(np.floor(max(log.today - LONGEST_D, 0.5 * log.today)))
+    return diagnose(log, _stood(log.until(day), rng=rng), rng=rng).trouble < SUSPECTED
 
 
 def _look(log: RunLog, before: Looked, *, rng: np.random.Generator) -> tuple[Diagnosis, Looked]:
@@ -218,10 +228,13 @@ def _earlier(
     day = stand_on(days, log.today, suspected_since=suspected_since) or 0.0
     if kept is not None and max(day - _FURTHER_BACK_D, 0.5 * day) <= kept.day <= day:
         return kept
-    stood = log.until(day)
-    if stood.readings == 0:
-        return lives_from_prior(stood, rng=rng)
-    return calibrate(stood, rng=rng, budget=_RUNS)
+    return _stood(log.until(day), rng=rng)
+
+
+def _stood(log: RunLog, *, rng: np.random.Generator) -> Lives:
+    if log.readings == 0:
+        return lives_from_prior(log, rng=rng)
+    return calibrate(log, rng=rng, budget=_RUNS)
 
 
 def _plain(found: Diagnosis) -> Diagnosis:
