@@ -8,7 +8,7 @@ from marshlight.decide.watch.calibration import Lives, RunLog
 from marshlight.decide.watch.diagnosis.checks import Check, cheapest_check
 from marshlight.decide.watch.diagnosis.explanations import AIR, CAUSES, HEALTHY, NO_TROUBLE, WEAK
 from marshlight.decide.watch.diagnosis.grounds import fit_of, grounds_of, severity_of
-from marshlight.decide.watch.diagnosis.souring import SouringRisk, souring_risk
+from marshlight.decide.watch.diagnosis.souring import WARN, SouringRisk, souring_risk
 from marshlight.decide.watch.diagnosis.weighing import Weighed, weigh
 from marshlight.decide.watch.facts import Evidence
 from marshlight.errors import require
@@ -220,6 +220,11 @@ def _sentence(
         text += (
             f" {risk.premise}, it may turn sour within {risk.days:.0f} days "
             f"({percent(risk.either)}): feed nothing until its pH has been read."
+        )
+    if risk.again is not None and risk.again >= WARN:
+        text += (
+            f" Given its last meal once more now, it may turn sour within {risk.days:.0f} days "
+            f"({percent(risk.again)}): leave that out."
         )
     return text
 

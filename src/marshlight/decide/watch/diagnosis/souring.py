@@ -1,13 +1,17 @@
 """Early warning: how likely it turns sour in the coming days if it is fed on as usual."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from marshlight.decide.watch.calibration import Lives, RunLog, ahead, dry_gas
 from marshlight.decide.watch.diagnosis.weighing import Weighed
-from marshlight.decide.watch.outlook.habit import habit_of
+from marshlight.decide.watch.outlook.habit import feast_of, habit_of
+from marshlight.decide.watch.steps.courses import feeding
 from marshlight.errors import require
+from marshlight.process.model import Event
 from marshlight.process.model.kernel import Reals, layout
 from marshlight.process.model.liquid import MODEL
 
@@ -31,7 +35,8 @@ class SouringRisk:
     ``low_ph`` that pH goes below 6.5; ``half_gas`` that the gas of a day falls by half while acids
     gather; ``either`` that one of them does; ``middle_day`` the day [d since the start] by which
     half of the lives that sour have done so, None where hardly any does. ``fed`` tells whether
-    there is a usual feeding; without one nothing more is fed.
+    there is a usual feeding; without one nothing more is fed. ``again`` is the chance if a feast of
+    the last week is given once more today, None where there was none or it is warned of anyway.
     """
 
     days: float
@@ -40,6 +45,7 @@ class SouringRisk:
     either: float
     middle_day: float | None
     fed: bool
+    again: float | None = None
 
     @property
     def warned(self) -> bool:
@@ -98,23 +104,16 @@ def souring_risk(
     )
     lives, lately = _worlds_today(weighed, rng)
     when = log.today + np.arange(0.0, days + 1e-9, _STEP_D)
-    habit = habit_of(log)
+    habit, feast = habit_of(log), feast_of(log)
     level = float(np.median(lives.states[:, layout(MODEL).state_at["volume"]]))
     vessel = log.digester.vessel_m3
     meals = () if habit is None else habit.events(when[-1], level_m3=level, vessel_m3=vessel)
-    run = ahead(lives, log, days=when, events=meals)
-    ph, acids = run["pH"], run.acids_kg_m3
-    daily = _per_day(dry_gas(run))
-    low = np.minimum.accumulate(ph, axis=1) < TOO_LOW_PH
-    gathers = acids > np.maximum(1.5 * acids[:, :1], 1.0)
-    halved = (daily < 0.5 * lately[:, None]) & gathers
-    halved = np.maximum.accumulate(halved, axis=1)
-    sours = low | halved
-    chance = sours.mean(axis=0)
+    low, halved = _turned(lives, lately, log, when, meals)
+    chance = (low | halved).mean(axis=0)
     middle = None
     if chance[-1] > 0.05:
         middle = float(when[int(np.argmax(chance >= 0.5 * chance[-1]))])
-    return SouringRisk(
+    found = SouringRisk(
         days,
         float(low[:, -1].mean()),
         float(halved[:, -1].mean()),
@@ -122,6 +121,23 @@ def souring_risk(
         middle,
         fed=habit is not None,
     )
+    if feast is None or found.warned:
+        return found
+    more = feeding(feast, [log.today], level_m3=level, vessel_m3=vessel)
+    low, halved = _turned(lives, lately, log, when, (*more, *meals))
+    return replace(found, again=float((low | halved)[:, -1].mean()))
+
+
+def _turned(
+    lives: Lives, lately: Reals, log: RunLog, when: Reals, meals: Sequence[Event]
+) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
+    """Tell by when pH was too low, and gas had halved while acids gathered: (life, time) each."""
+    run = ahead(lives, log, days=when, events=meals)
+    acids, daily = run.acids_kg_m3, _per_day(dry_gas(run))
+    low = np.minimum.accumulate(run["pH"], axis=1) < TOO_LOW_PH
+    gathers = acids > np.maximum(1.5 * acids[:, :1], 1.0)
+    halved = (daily < 0.5 * lately[:, None]) & gathers
+    return low, np.maximum.accumulate(halved, axis=1)
 
 
 def _per_day(gas_m3: Reals) -> Reals:

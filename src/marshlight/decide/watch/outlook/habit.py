@@ -19,6 +19,8 @@ _ONE_VISIT_D = 0.1
 # A meal with more than so many times the food of the middle one is a feast; our choice: usual meals
 # differ by less.
 _FEAST = 2.0
+# What was given within a week may be given again; our choice.
+_FRESH_D = 7.0
 
 _Visits = Sequence[tuple[float, Liquid]]
 
@@ -75,6 +77,34 @@ def habit_of(log: RunLog) -> Habit | None:
         return None
     whole = sum((liquid for _, liquid in usual[1:]), start=usual[0][1])
     return Habit(every, whole.scaled(1.0 / len(usual)), max(last + every, log.today))
+
+
+def feast_of(log: RunLog) -> Liquid | None:
+    """Give the newest meal if it is out of the habit and a week old at most; else None.
+
+    Parameters
+    ----------
+    log : RunLog
+        With its feeds.
+
+    Returns
+    -------
+    Liquid or None
+        A feast among usual meals, or whatever was fed last where there is no habit.
+
+    Examples
+    --------
+    >>> from marshlight.process.model import Digester, Holder, inoculum, water
+    >>> log = RunLog(Digester(0.01, Holder("bag", 0.1)), inoculum("digested cattle manure", 0.006),
+    ...              today=6.0, events=(Feed(5.0, water(0.0002)),))
+    >>> feast_of(log).volume_m3
+    0.0002
+    """
+    visits = _visits(log)
+    if not visits or log.today - visits[-1][0] > _FRESH_D:
+        return None
+    usual = habit_of(log) is not None and visits[-1] in _without_feasts(visits)
+    return None if usual else visits[-1][1]
 
 
 def _visits(log: RunLog) -> _Visits:

@@ -34,12 +34,17 @@ def test_a_harmless_feast_is_not_warned_of_for_fear_of_the_next(
 ) -> None:
     run, log, feast = _feasted(HARMLESS_KG)
     assert float(run["pH"].min()) > 6.8
-    as_usual = _risk(log, earlier)
+    found = diagnose(log, earlier, rng=np.random.default_rng(7))
+    as_usual = found.souring
     monkeypatch.setattr(souring, "habit_of", lambda _: Habit(2.0, feast, FEAST_DAY + 2.0))
     feasted_on = _risk(log, earlier)
     assert not as_usual.warned
     assert feasted_on.warned
     assert as_usual.either < feasted_on.either - 0.5
+    # Yet another like it would be too much, and that is said.
+    assert as_usual.again is not None
+    assert as_usual.again > 0.5
+    assert "last meal once more now" in found.sentence
 
 
 def test_a_ruinous_feast_is_warned_of_hours_after_it(earlier: Lives) -> None:
@@ -49,6 +54,7 @@ def test_a_ruinous_feast_is_warned_of_hours_after_it(earlier: Lives) -> None:
     found = diagnose(log, earlier, rng=np.random.default_rng(7))
     assert found.souring.warned
     assert found.souring.either > 0.9
+    assert found.souring.again is None
     assert "feed nothing until its pH has been read" in found.sentence
 
 
@@ -56,7 +62,9 @@ def test_the_risk_says_whether_it_counts_on_more_feeding(
     healthy_run: DigesterRun, earlier: Lives
 ) -> None:
     log = log_of(healthy_run)
-    assert _risk(log, earlier).premise == "Fed on as usual"
+    risk = _risk(log, earlier)
+    assert risk.premise == "Fed on as usual"
+    assert risk.again is None
     kept = tuple(e for e in log.events if not isinstance(e, Feed) or e.day < 16.0)
     left = _risk(replace(log, events=kept), earlier)
     assert not left.fed

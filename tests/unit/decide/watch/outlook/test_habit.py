@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from marshlight.decide.watch.calibration import RunLog
-from marshlight.decide.watch.outlook import habit_of
+from marshlight.decide.watch.outlook import feast_of, habit_of
 from marshlight.matter import find
 from marshlight.process.model import DrawOff, Feed, Liquid, liquid_from_feedstock, water
 
@@ -79,3 +79,21 @@ def test_large_meals_are_a_habit_from_the_third_on(log: RunLog) -> None:
 def test_a_feast_and_two_usual_meals_are_no_habit(log: RunLog) -> None:
     fed = (Feed(1.0, _bread(0.1)), Feed(3.0, _bread(0.1)), Feed(5.0, _bread(0.4)))
     assert habit_of(replace(log, events=fed)) is None
+
+
+def test_a_feast_is_the_newest_meal_out_of_the_habit_for_a_week(log: RunLog) -> None:
+    usual = tuple(Feed(day, _bread(0.1)) for day in (0.0, 2.0, 4.0))
+    feasted = (*usual, Feed(5.0, _bread(0.4)))
+    assert feast_of(log) is None
+    assert feast_of(replace(log, events=usual)) is None
+    found = feast_of(replace(log, events=feasted))
+    assert found is not None
+    assert found.volume_m3 == pytest.approx(_bread(0.4).volume_m3)
+    assert feast_of(replace(log, today=12.5, events=feasted)) is None
+
+
+def test_without_a_habit_the_last_meal_is_what_may_come_again(log: RunLog) -> None:
+    once = replace(log, events=(Feed(5.0, _bread(0.1)),))
+    found = feast_of(once)
+    assert found is not None
+    assert found.volume_m3 == pytest.approx(_bread(0.1).volume_m3)
