@@ -5,11 +5,12 @@ from collections.abc import Mapping
 import numpy as np
 
 from marshlight.decide.watch.calibration.climbing import Peak, apart, climb
-from marshlight.decide.watch.calibration.drawing import ENOUGH, VARIANTS, Drawn, good
+from marshlight.decide.watch.calibration.drawing import ENOUGH, TAIL, VARIANTS, Drawn, good
 from marshlight.decide.watch.calibration.lives import Lives, Mode, Quality, lives_from_prior
 from marshlight.decide.watch.calibration.log import Floats, RunLog
 from marshlight.decide.watch.calibration.posterior import Posterior
 from marshlight.decide.watch.calibration.priors import Prior, priors_of
+from marshlight.decide.watch.calibration.sounding import sounded
 from marshlight.decide.watch.calibration.weighing import Part, Weights, pick
 from marshlight.errors import FitError, require
 
@@ -23,6 +24,8 @@ KEPT = 200
 # Steps of the integration in two seconds, at the 1.1 us that were measured; of a life, and of each
 # day on which something is done. Runs are never fewer or more than these.
 _STEPS, _STEPS_A_LIFE, _STEPS_A_DAY, _FEWEST_AND_MOST = 1.75e6, 500.0, 27.5, (600, 1600)
+# Where they can't be relied on by then, as many more are allowed as make it this much. Our choice.
+_FURTHER = 1.5
 _ROUGH = "The lives drawn carry the answer only roughly: take its spread with caution."
 _WIDE = (
     "Few of the lives drawn fit the readings: they were given less say, so that the spread shown is"
@@ -61,7 +64,8 @@ def calibrate(
         Beliefs that take the place of the usual ones, by name.
     budget : int, optional
         Runs of the model to stay below, 300 or more; left out: what takes about two seconds on
-        one core. A calibration that needs more says that it is not to be relied on.
+        one core, and half as many again where they can't be relied on by then. A calibration that
+        needs more says so.
 
     Returns
     -------
@@ -80,9 +84,11 @@ def calibrate(
     Draws of the belief show in which branches the log can be read (healthy, sour); from the best
     of each a damped Gauss-Newton climb finds the likeliest life. Bells with heavy tails around
     these, and the belief itself, give draws; each counts by how likely it is over how often it
-    was drawn, with Pareto-smoothed weights. Where the weights are poor, the bells are moulded to
-    what was found and drawn from again. Where they stay poor, the readings are given less say
-    until enough lives carry the answer: it is then wider than need be, and says so.
+    was drawn, with Pareto-smoothed weights. Where the tail of the weights is bad, the ground is
+    sounded as far out as the bells reach, since the climb's short steps misjudge ridges; where
+    lives are too few, the bells are moulded to what was found and drawn from again. Where the
+    weights stay poor, the readings are given less say until enough lives carry the answer: it is
+    then wider than need be, and says so.
 
     References
     ----------
@@ -99,29 +105,40 @@ def calibrate(
     >>> len(lives), lives.quality.trusted
     (200, True)
     """
-    budget = affordable(log) if budget is None else budget
+    usual = affordable(log) if budget is None else budget
+    most = int(_FURTHER * usual) if budget is None else budget
     require(
-        budget >= 300, field="budget", value=budget, allowed="300 or more", remedy="Allow more runs"
+        usual >= 300, field="budget", value=budget, allowed="300 or more", remedy="Allow more runs"
     )
     if not log.readings:
         return lives_from_prior(log, rng=rng, members=KEPT, priors=priors)
-    beliefs = priors_of(log, priors)
-    posterior = Posterior(log, beliefs)
+    posterior = Posterior(log, priors_of(log, priors))
     drawn = Drawn(posterior, rng)
     known = earlier is not None and earlier.names == posterior.names and bool(earlier.modes)
     drawn.look_around(_GLANCE if known else _SCAN)
     peaks = climb(posterior, _starts(posterior, drawn, earlier if known else None))
     parts = _bells(peaks)
     weights = drawn.draw_around(parts, _ROUND)
-    while not good(weights, ENOUGH) and posterior.runs + _ROUND <= budget:
+    hard = bool(peaks) and weights.pareto_k >= TAIL and posterior.runs + 2 * _ROUND <= usual
+    if hard:
+        peaks = sounded(posterior, peaks)
+        parts = _bells(peaks)
+        weights = drawn.draw_around(parts, _ROUND)
+    while _wanting(weights, posterior.runs + _ROUND, usual, most):
         higher = drawn.above(peaks)
-        if higher is not None and posterior.runs + 2 * _ROUND <= budget:
-            peaks = [*climb(posterior, higher, rounds=6), *peaks]
+        if higher is not None and posterior.runs + 2 * _ROUND <= usual:
+            found = climb(posterior, higher, rounds=6)
+            peaks = [*(sounded(posterior, found) if hard else found), *peaks]
             parts = _bells(apart(peaks))
         else:
             parts = drawn.moulded(weights, parts)
         weights = drawn.draw_around(parts, _ROUND)
     return _lives(drawn, weights, parts)
+
+
+def _wanting(weights: Weights, runs: int, usual: int, most: int) -> bool:
+    """Tell whether to draw on: until well served, or on hard ground until just relied on."""
+    return (not good(weights, ENOUGH) and runs <= usual) or (not good(weights) and runs <= most)
 
 
 def affordable(log: RunLog) -> int:
