@@ -18,7 +18,7 @@ def test_the_page_tells_the_days_ahead_before_anything_is_typed(here: Client, ru
 
 def test_a_dose_is_set_beside_doing_nothing(here: Client, run: Run) -> None:
     page = here.get(f"/runs/{run.pk}/what-if/", {"dose": "30"}).content.decode()
-    assert "With 30.0 g of sodium bicarbonate" in page
+    assert "With 30 g of sodium bicarbonate" in page
     assert "Doing nothing" in page
     assert "What it changes" in page
     assert 'value="30"' in page

@@ -117,9 +117,7 @@ def _answer(run: Run, made: Diagnosed, system: str) -> DiagnosisAnswer:
 
 def _told(blank: DiagnosisAnswer, found: Diagnosis, system: str) -> DiagnosisAnswer:
     shown = [
-        e
-        for e in found.explanations[:_SHOWN]
-        if e is found.top or e.probability >= _WORTH_SHOWING
+        e for e in found.explanations[:_SHOWN] if e is found.top or e.probability >= _WORTH_SHOWING
     ]
     rest = [e for e in found.explanations if e not in shown]
     risk = found.souring

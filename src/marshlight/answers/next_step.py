@@ -96,6 +96,8 @@ def next_step(
     told = begun.told
     if begun.asked.problems:
         return told
+    if run.ended_at is not None and run.ended_at <= now:
+        return replace(told, sentence="This run has ended: there is no next step to it.")
     if hasattr(run, "trial_bottle"):
         return replace(told, sentence=_IN_TRIAL)
     try:

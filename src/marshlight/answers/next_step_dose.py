@@ -7,6 +7,8 @@ from marshlight.decide.watch.buffer import SODIUM_LIMIT_KG_M3, TARGET_PH
 from marshlight.decide.watch.steps import DosePlan, spoons
 from marshlight.units import show
 
+# Less than this is no part of the limit: our choice [kg/m3].
+_SEEN_SODIUM_KG_M3 = 0.05
 _CHEMISTRY = "plummer_busenberg_1982 davies_1962 hafner_bisogni_2009"
 
 
@@ -39,8 +41,7 @@ def dose_section(plan: DosePlan, *, ph_read: str, sodium_kg_m3: float, system: s
         figure(
             "sodium allows",
             by_weight(plan.allowed_kg, system),
-            f"up to {SODIUM_LIMIT_KG_M3:g} g/L of sodium; the slurry holds up to"
-            f" {sodium_kg_m3:.2g} g/L by the model",
+            f"up to {SODIUM_LIMIT_KG_M3:g} g/L of sodium; {_held_words(sodium_kg_m3)}",
             by="epa_1979_sodium",
         ),
         figure("risk of souring without", plan.unfed.words, by=MODEL),
@@ -70,6 +71,14 @@ def dose_section(plan: DosePlan, *, ph_read: str, sodium_kg_m3: float, system: s
         ),
         warning=all_cautions()["alkali"].text,
     )
+
+
+def _held_words(sodium_kg_m3: float) -> str:
+    """Say what sodium the slurry holds already, as far as any is written down."""
+    known = "none is written down so far"
+    if sodium_kg_m3 >= _SEEN_SODIUM_KG_M3:
+        known = f"the doses so far brought up to {sodium_kg_m3:.2g} g/L"
+    return f"{known}. Salt that came with feed or water is not counted and leaves less room"
 
 
 def give_words(plan: DosePlan, system: str) -> str:

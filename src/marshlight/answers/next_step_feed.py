@@ -41,7 +41,9 @@ class Fed:
 
     @property
     def best(self) -> FeedingPlan:
-        """Give the rarest rhythm that gives nearly the most."""
+        """Give the rarest rhythm that gives nearly the most; the gentlest where nobody can tell."""
+        if any(plan.binds == "few" for plan in self.plans):
+            return min(self.plans, key=lambda plan: plan.every_d)
         most = max(plan.best.mean_m3_d for plan in self.plans)
         good = [p for p in self.plans if p.best.mean_m3_d >= (1.0 - NEARLY) * most]
         return max(good, key=lambda plan: plan.every_d)

@@ -142,7 +142,7 @@ def cycles_table(plan: RefillPlan, system: str) -> Table:
 
 def _cell(plan: RefillPlan, cycle: Cycle | None, system: str) -> str:
     if cycle is None:
-        return "too short a stay"
+        return "too short"
     if cycle.risk.share > plan.limit:
         return "sours"
     gas = show(max(cycle.mean_m3_d, 0.0), "flow", system=system, digits=2)

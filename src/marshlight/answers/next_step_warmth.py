@@ -47,7 +47,7 @@ def warmth_section(found: Warmer, set_up: HeatSetUp, system: str) -> Section:
     figures = (
         figure(
             f"gas gained by {found.kelvin:.3g} K more",
-            f"{_signed(middle)} a day ({_signed(low)} to {_signed(high)})",
+            _signed_span(low, middle, high),
             f"{_signed(found.gain_kwh_d_k)} a day for each kelvin; net heating value of its"
             " methane",
             by=f"{MODEL} iso_6976_2016 rosso_1993",
@@ -109,6 +109,12 @@ def _wrap_words(set_up: HeatSetUp, system: str) -> str:
     if now > 0.0:
         return "as much insulation again"
     return f"a wrap of {show(_WRAP_M, 'length', system=system, digits=2)}"
+
+
+def _signed_span(low: float, middle: float, high: float) -> str:
+    """Write a gain of a day with its span, all in the unit that suits the largest."""
+    unit, per = ("kWh", 1.0) if max(abs(low), abs(high)) >= 0.1 else ("Wh", 1000.0)
+    return f"{per * middle:+.2g} {unit} a day ({per * low:+.2g} to {per * high:+.2g} {unit})"
 
 
 def _signed(kwh: float) -> str:

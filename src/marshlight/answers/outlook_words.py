@@ -83,7 +83,7 @@ def day_lines(seen: Outlook, system: str) -> tuple[str, tuple[DayLine, ...]]:
     places = max(1 - math.floor(math.log10(most_shown)), 0)
     lines = tuple(
         DayLine(
-            day=f"day {seen.day[i]:.0f}",
+            day=f"{seen.day[i]:.0f}",
             gas=f"{per * daily.low95[i]:.{places}f} to {per * daily.high95[i]:.{places}f}",
             burns=burn_words(float(seen.burns[i])),
             ph=f"{ph.low95[i]:.1f} to {ph.high95[i]:.1f}",

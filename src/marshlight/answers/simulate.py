@@ -76,11 +76,14 @@ def what_if(typed: Mapping[str, str], *, run: Run, now: datetime, system: str = 
     analysis, larder, asked, told = begun.analysis, begun.larder, begun.asked, begun.told
     if asked.problems:
         return WhatIf(told)
+    if run.ended_at is not None and run.ended_at <= now:
+        return WhatIf(replace(told, sentence="This run has ended: nothing more can be done to it."))
     try:
         still_wanted()
         grounds = grounds_of(analysis, now)
         still_wanted()
-        events, words = tried(asked, grounds.past, larder)
+        events, told_metric = tried(asked, grounds.past, larder)
+        words = in_reader_units(told_metric, system)
         return _whole(told, analysis, grounds, events, words, larder=larder, system=system)
     except InputError as problem:
         names = {words: name for name, words in FIELDS.items()}
@@ -118,10 +121,11 @@ def _whole(
         ]
     sections += [ground, Section("Where it can be wrong", (), WRONG)]
     sentence = _sentence(with_it, alone, words, system)
-    by = "" if grounds.calibrated else "By the recipe alone: "
+    if not grounds.calibrated:
+        sentence = f"By the recipe alone: {sentence[:1].lower()}{sentence[1:]}"
     whole = replace(
         told,
-        sentence=" ".join(part for part in (f"{by}{sentence}", ground.warning) if part),
+        sentence=" ".join(part for part in (sentence, ground.warning) if part),
         sections=tuple(sections),
         notes=_notes(analysis, grounds, events, larder=larder, system=system),
     )
@@ -144,7 +148,7 @@ def _notes(
     if analysis.records.feeds:
         notes.append("Doing nothing means no further feed either.")
     if larder.habit is not None:
-        notes.append(f"As before means {larder.habit.words}.")
+        notes.append(in_reader_units(f"As before means {larder.habit.words}.", system))
     if any(isinstance(event, DrawOff) for event in events):
         notes.append(
             "Before a feed so much slurry is drawn off that the vessel stays 95 % full at most."

@@ -72,7 +72,7 @@ def opened(
     analysis = analyse(run)
     larder = larder_of(run, analysis, now)
     asked = ask(questions(larder), typed)
-    first, holds = _first(analysis, now, system)
+    first, holds = comes_first(analysis, now, system)
     told = Answer.to_form(
         asked,
         dict(asked.problems),
@@ -87,8 +87,23 @@ def opened(
     return Opened(analysis, larder, asked, told, holds)
 
 
-def _first(analysis: Analysis, now: datetime, system: str) -> tuple[str, bool]:
-    """Say what the run's own advice puts before any plan, and whether to feed on meanwhile."""
+def comes_first(analysis: Analysis, now: datetime, system: str) -> tuple[str, bool]:
+    """Say what the run's own advice puts before any plan, and whether to hold feed back till then.
+
+    Parameters
+    ----------
+    analysis : Analysis
+        The run's.
+    now : datetime
+        The moment of asking.
+    system : str
+        "metric" or "us".
+
+    Returns
+    -------
+    tuple of str and bool
+        Nothing where all is in order.
+    """
     assessed = assess_run(analysis, now, system=system)
     in_trouble = assessed.state.tone == "trouble"
     pressing = [

@@ -35,6 +35,12 @@ FIELDS = {
 }
 
 
+def _said(value: float, quantity: str) -> str:
+    """Repeat an amount as it was given: no noughts that nobody typed."""
+    number, _, unit = show(value, quantity).partition(" ")
+    return f"{float(number):g} {unit}"
+
+
 @dataclass(frozen=True)
 class Habit:
     """How a run was fed of late: the same charge again, so many days apart, last on ``day``."""
@@ -45,9 +51,9 @@ class Habit:
 
     @property
     def words(self) -> str:
-        """Say it."""
+        """Say it, as the engine speaks: in metric units."""
         names = " and ".join(part.feedstock.name for part in self.charge.parts)
-        return f"{show(self.charge.mass_kg, 'mass')} ({names}) every {show(self.every_d, 'time')}"
+        return f"{_said(self.charge.mass_kg, 'mass')} ({names}) every {_said(self.every_d, 'time')}"
 
 
 @dataclass(frozen=True)
@@ -166,7 +172,7 @@ def _warmed(values: Mapping[str, Any], past: Past) -> tuple[tuple[Event, ...], s
 def _dosed(values: Mapping[str, Any], past: Past) -> tuple[tuple[Event, ...], str]:
     if not values["dose"]:
         return (), ""
-    words = f"{show(values['dose'], 'mass')} of sodium bicarbonate"
+    words = f"{_said(values['dose'], 'mass')} of sodium bicarbonate"
     return (Dose(past.today, "sodium bicarbonate", float(values["dose"])),), words
 
 
@@ -186,7 +192,7 @@ def _drawn(
             "at most nine tenths of what is in the vessel",
             "Leave a tenth at least: it holds the microbes",
         )
-    words = f"{show(values['draw'], 'volume')} drawn off"
+    words = f"{_said(values['draw'], 'volume')} drawn off"
     if not with_what:
         event = DrawOff(past.today, float(values["draw"]))
         return (event,), words, past.liquid_m3 - event.volume_m3
@@ -227,8 +233,8 @@ def _fed(
     every = None if not values["every"] else float(values["every"])
     days = [skip] if every is None else np.arange(skip, AHEAD_D, every)
     liquid = liquid_of((Part(larder.lots[choice], amount),))
-    often = f" every {show(every, 'time')}" if every else ""
-    words = f"{show(amount, 'mass')} of {choice}{often}{_after(skip)}"
+    often = f" every {_said(every, 'time')}" if every else ""
+    words = f"{_said(amount, 'mass')} of {choice}{often}{_after(skip)}"
     return _events(liquid, past, days, amount=amount, level_m3=level_m3), words
 
 
@@ -246,7 +252,7 @@ def _as_before(
     every = float(values["every"] or habit.every_d)
     first = max(habit.day + every - past.today, skip, 0.0)
     liquid = liquid_of(habit.charge.parts, habit.charge.water_kg)
-    words = f"the usual feed, {show(habit.charge.mass_kg, 'mass')} every {show(every, 'time')}"
+    words = f"the usual feed, {_said(habit.charge.mass_kg, 'mass')} every {_said(every, 'time')}"
     events = _events(
         liquid, past, np.arange(first, AHEAD_D, every), amount=habit.charge.mass_kg,
         level_m3=level_m3,
@@ -255,7 +261,7 @@ def _as_before(
 
 
 def _after(skip: float) -> str:
-    return f", after {show(skip, 'time')} without" if skip else ""
+    return f", after {_said(skip, 'time')} without" if skip else ""
 
 
 def _events(

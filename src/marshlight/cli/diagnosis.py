@@ -6,7 +6,7 @@ import typer
 from rich.console import Console
 
 from marshlight.cli.main import app
-from marshlight.cli.opening import run_named, units_shown
+from marshlight.cli.opening import asked_about
 from marshlight.cli.output import AsJson, emit
 
 
@@ -16,13 +16,7 @@ def diagnose(
     as_json: AsJson = False,
 ) -> None:
     """Hold a run's newest readings against what could be wrong, and name the cheapest test."""
-    found = run_named(run)
-    from django.utils import timezone
-
-    from marshlight.answers.diagnosis import diagnosis_of
-
-    answer = diagnosis_of(found, now=timezone.now(), system=units_shown(found))
-    emit(answer, as_json, _words)
+    emit(asked_about(run, "diagnosis.diagnosis_of"), as_json, _words)
 
 
 def _words(answer: Any, out: Console) -> None:

@@ -4,7 +4,7 @@ from typing import Any
 
 from marshlight.notebook.opening import open_notebook
 
-__all__ = ["open_notebook", "run_named", "the_keeper", "units_shown"]
+__all__ = ["asked_about", "open_notebook", "run_named", "the_keeper", "units_shown"]
 
 
 def run_named(name: str) -> Any:
@@ -13,6 +13,23 @@ def run_named(name: str) -> Any:
     from marshlight.notebook.setting_up import found
 
     return found("run", name)
+
+
+def asked_about(run: str, answer: str, *typed: Any) -> Any:
+    """Ask for an answer about a run as it stands now, in its site's units.
+
+    The name stands for the function, since answers can only be imported once a notebook is open.
+    """
+    found = run_named(run)
+    from django.utils import timezone
+    from django.utils.module_loading import import_string
+
+    return import_string(f"marshlight.answers.{answer}")(
+        *(typed or (found,)),
+        **({"run": found} if typed else {}),
+        now=timezone.now(),
+        system=units_shown(found),
+    )
 
 
 def the_keeper() -> Any:

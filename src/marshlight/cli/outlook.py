@@ -6,7 +6,7 @@ import typer
 from rich.console import Console
 
 from marshlight.cli.main import app
-from marshlight.cli.opening import run_named, units_shown
+from marshlight.cli.opening import asked_about
 from marshlight.cli.output import AsJson, emit, table
 
 
@@ -16,13 +16,7 @@ def outlook(
     as_json: AsJson = False,
 ) -> None:
     """Say what the coming two weeks of a run hold, how sure, and which reading would help."""
-    found = run_named(run)
-    from django.utils import timezone
-
-    from marshlight.answers.outlook import outlook_of
-
-    answer = outlook_of(found, now=timezone.now(), system=units_shown(found))
-    emit(answer, as_json, _words)
+    emit(asked_about(run, "outlook.outlook_of"), as_json, _words)
 
 
 def _words(answer: Any, out: Console) -> None:

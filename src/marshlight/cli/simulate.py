@@ -6,7 +6,7 @@ import typer
 from rich.console import Console
 
 from marshlight.cli.main import app
-from marshlight.cli.opening import run_named, units_shown
+from marshlight.cli.opening import asked_about
 from marshlight.cli.output import AsJson, emit, table
 from marshlight.cli.told import answer_words, refuse, typed
 
@@ -27,16 +27,11 @@ def simulate(
     as_json: AsJson = False,
 ) -> None:
     """Say what the process model expects of a run in 30 days, beside leaving it alone."""
-    found = run_named(run)
-    from django.utils import timezone
-
-    from marshlight.answers.simulate import what_if
-
     asked = typed(
         feed=feed, amount=amount, every=every, skip=skip, dose=dose, warm=warm, draw=draw,
         refill=refill,
     )  # fmt: skip
-    answer = what_if(asked, run=found, now=timezone.now(), system=units_shown(found))
+    answer = asked_about(run, "simulate.what_if", asked)
     refuse(answer.told.problems)
     emit(answer, as_json, _words)
 
@@ -54,13 +49,8 @@ def next_step(
     as_json: AsJson = False,
 ) -> None:
     """Say the best next step: how much to feed, when to refill, what buffer, whether heat pays."""
-    found = run_named(run)
-    from django.utils import timezone
-
-    from marshlight.answers.next_step import next_step as answer_for
-
     asked = typed(lot=lot, risk=risk, at_hand=at_hand, refill=refill, warm=warm)
-    answer = answer_for(asked, run=found, now=timezone.now(), system=units_shown(found))
+    answer = asked_about(run, "next_step.next_step", asked)
     refuse(answer.problems)
     emit(answer, as_json, answer_words)
 

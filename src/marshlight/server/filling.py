@@ -1,6 +1,7 @@
 """Parts of a page that fill themselves in: the newest there is, marked while a newer is made."""
 
 from collections.abc import Callable
+from datetime import datetime
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
@@ -23,6 +24,7 @@ def filled(
     newest: Callable[..., Ready[Any] | None],
     work_out: Callable[..., Any],
     soon: Callable[[Any, str], None],
+    more: Callable[[Run, datetime, str], dict[str, object]] | None = None,
 ) -> HttpResponse:
     """Show what was worked out of a run; never wait for it where the server works ahead.
 
@@ -39,6 +41,8 @@ def filled(
         Give the newest there is; work it out now.
     soon : callable
         Puts it on the list of what is worked out behind the pages.
+    more : callable, optional
+        Gives what else the template is told of the run, without waiting.
     """
     system, now = system_of(run), timezone.now()
     ready = newest(run, system=system)
@@ -48,6 +52,7 @@ def filled(
         else:
             ready = Ready(work_out(run, now=now, system=system), fresh=True)
     context = {
+        **({} if more is None else more(run, now, system)),
         "run": run,
         name: None if ready is None else ready.thing,
         "fresh": ready is not None and ready.fresh,

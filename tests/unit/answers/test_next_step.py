@@ -8,16 +8,25 @@ from marshlight.answers.analysis import analyse
 from marshlight.answers.assessment import Assessed
 from marshlight.answers.next_step import next_step
 from marshlight.answers.next_step_dose import by_weight, give_words
-from marshlight.answers.next_step_feed import often
+from marshlight.answers.next_step_feed import Fed, often
 from marshlight.answers.next_step_refill import due_words, flat_words
 from marshlight.answers.simulate_opened import opened
 from marshlight.answers.simulate_try import larder_of
 from marshlight.answers.state import State
 from marshlight.answers.told import Answer, Section
-from marshlight.decide.watch.steps import Cycle, DosePlan, Liquor, RefillPlan, Risk
+from marshlight.decide.watch.steps import (
+    Cycle,
+    DosePlan,
+    FeedingPlan,
+    Liquor,
+    RefillPlan,
+    Risk,
+    Rung,
+)
 from marshlight.decide.watch.suspicion import Suspicion
 from marshlight.notebook.models import Person, Run, Site, TrialBottle
 from marshlight.notebook.setting_up import set_up
+from marshlight.process.model import Liquid
 from worlds import make_drum
 
 pytestmark = pytest.mark.django_db
@@ -68,6 +77,13 @@ def test_a_slip_stands_beside_its_field_without_figures(run: Run) -> None:
 def test_a_bottle_of_a_trial_is_left_as_it_is(run: Run) -> None:
     run.trial_bottle = TrialBottle()
     assert "Leave it as it is" in next_step({}, run=run, now=timezone.now()).sentence
+
+
+def test_a_run_that_has_ended_has_no_next_step(run: Run) -> None:
+    run.ended_at = timezone.now()
+    found = next_step({}, run=run, now=timezone.now())
+    assert found.sentence.startswith("This run has ended")
+    assert found.sections == ()
 
 
 def test_a_run_without_a_charge_gets_a_reason(run: Run) -> None:
@@ -177,3 +193,15 @@ def test_what_went_in_is_not_offered_twice(run: Run) -> None:
     after = larder_of(run, analysis, timezone.now())
     assert "Sack by the door" in after.lots
     assert material.name not in after.lots
+
+
+def test_where_the_risk_cannot_be_told_the_gentlest_rhythm_is_taken() -> None:
+    def plan(every: float, binds: str, gas: float) -> FeedingPlan:
+        rung = Rung(0.1, Risk(0, 20), (gas, gas, gas))
+        return FeedingPlan(every, rung, rung, binds, 0.05, (rung,), Liquid(0.001, {}), 0.015)
+
+    told = Fed("bread", (plan(1.0, "risk", 1.0), plan(7.0, "risk", 1.0)), 1e-3, 0.0)
+    assert told.best.every_d == 7.0
+    untold = Fed("bread", (plan(1.0, "few", 1.0), plan(7.0, "few", 1.0)), 1e-3, 0.0, 0.012)
+    assert untold.best.every_d == 1.0
+    assert untold.holder_hours == pytest.approx(24.0 * 0.012)

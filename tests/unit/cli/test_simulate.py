@@ -26,7 +26,7 @@ def test_words_and_data_say_the_same(charged: Callable[..., Any]) -> None:
     asked = ("simulate", "goat", "--feed", "Manure", "--amount", "1 kg", "--every", "7 d")
     data, text = charged(*asked, "--json").data, charged(*asked).text
     assert data["told"]["sentence"] in " ".join(text.split())
-    assert "With 1.00 kg of Manure every" in data["told"]["sentence"]
+    assert "with 1 kg of Manure every" in data["told"]["sentence"]
     for section in data["told"]["sections"]:
         assert section["title"] in text
         for figure in section["figures"]:
@@ -36,9 +36,12 @@ def test_words_and_data_say_the_same(charged: Callable[..., Any]) -> None:
 
 def test_the_next_step_says_the_same_in_words_and_data(charged: Callable[..., Any]) -> None:
     data, text = charged("next", "goat", "--json").data, charged("next", "goat").text
-    assert data["told"]["sentence"] in " ".join(text.split())
-    assert [section["title"] for section in data["told"]["sections"]] == [
-        "Feed: goat manure with straw bedding",
+    assert data["sentence"] in " ".join(text.split())
+    for section in data["sections"]:
+        for told in section["tables"]:
+            assert told["caption"] in " ".join(text.split())
+    assert [section["title"] for section in data["sections"]] == [
+        "Feed: Manure",
         "Draw off and refill",
         "Buffer",
         "Heat or insulate",
@@ -52,7 +55,7 @@ def test_a_risk_that_nobody_should_bear_is_refused(charged: Callable[..., Any]) 
 
 def test_dose_and_warmth_can_be_tried_together(charged: Callable[..., Any]) -> None:
     told = charged("simulate", "goat", "--dose", "20 g", "--warm", "10").text
-    assert "With 10 K warmer and 20.0 g of sodium bicarbonate" in told
+    assert "With 10 K warmer and 20 g of sodium bicarbonate" in told
 
 
 def test_a_dose_that_is_no_mass_is_refused(bench: Callable[..., Any]) -> None:

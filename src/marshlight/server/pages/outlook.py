@@ -1,10 +1,14 @@
 """What lies ahead of a run? Its own page, and the part that the run's page fills in."""
 
 import uuid
+from datetime import datetime
 
 from django.http import HttpRequest, HttpResponse
 
+from marshlight.answers.analysis import ready
 from marshlight.answers.outlook import outlook_of, outlook_ready
+from marshlight.answers.simulate_opened import comes_first
+from marshlight.notebook.models import Run
 from marshlight.server.ahead import outlook_soon
 from marshlight.server.filling import filled
 from marshlight.server.pages.runs import find_run
@@ -29,4 +33,11 @@ def _shown(request: HttpRequest, run_id: uuid.UUID, template: str) -> HttpRespon
         newest=outlook_ready,
         work_out=outlook_of,
         soon=outlook_soon,
+        more=_first,
     )
+
+
+def _first(run: Run, now: datetime, system: str) -> dict[str, object]:
+    """Tell what comes before any outlook, once the run's log has been worked out."""
+    analysis = ready(run)
+    return {"first": "" if analysis is None else comes_first(analysis, now, system)[0]}

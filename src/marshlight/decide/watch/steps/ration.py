@@ -66,7 +66,7 @@ class FeedingPlan:
     @property
     def above_usual(self) -> bool:
         """Tell whether it is more than a small digester usually takes."""
-        return self._share_a_day > USUAL_SHARE_A_DAY
+        return self._share_a_day > USUAL_SHARE_A_DAY * (1.0 + 1e-6)
 
     @property
     def _share_a_day(self) -> float:

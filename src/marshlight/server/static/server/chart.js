@@ -167,7 +167,8 @@
       for (const guide of view.guides) {
         const y = Y(guide.value);
         ctx.beginPath(); ctx.moveTo(u.bbox.left, y); ctx.lineTo(u.bbox.left + u.bbox.width, y); ctx.stroke();
-        ctx.fillText(guide.label, u.bbox.left + 4 * px, y - 4 * px);
+        const under = y - 16 * px < u.bbox.top;
+        ctx.fillText(guide.label, u.bbox.left + 4 * px, y + (under ? 14 : -4) * px);
       }
     });
   }
@@ -184,21 +185,29 @@
         }
       }
     };
+    const least = 15 * px, right = u.bbox.left + u.bbox.width;
     if (view.bands) {
       end(view.bands.day, view.bands.high95, "95 % within", colour.soft);
       end(view.bands.day, view.bands.high50, "50 % within", colour.soft);
+      // Ends too close for two lines of words share one.
+      if (wanted.length === 2 && wanted[1].y - wanted[0].y < least) {
+        wanted.pop();
+        wanted[0].text = "50 and 95 %";
+      }
     }
     if (view.line) end(view.line.day, view.line.value, view.line.label, colour.model);
     for (const p of view.points) end(p.day, p.value, p.label, colour.ink);
     wanted.sort((a, b) => a.y - b.y);
-    const least = 15 * px, right = u.bbox.left + u.bbox.width;
     let above = u.bbox.top - least + 6 * px;
+    for (const w of wanted) above = w.at = Math.max(w.y, above + least);
+    // Those that were pushed below the plot push the others up again.
+    let below = u.bbox.top + u.bbox.height + least - 6 * px;
+    for (const w of wanted.slice().reverse()) below = w.at = Math.min(w.at, below - least);
     ctx.save();
     ctx.font = scaled(px);
     ctx.textBaseline = "middle";
     for (const w of wanted) {
-      const y = Math.max(w.y, above + least);
-      above = y;
+      const y = w.at;
       const room = u.width * px - w.x - 8 * px;
       const wide = ctx.measureText(w.text).width;
       ctx.textAlign = wide < room ? "left" : "right";
