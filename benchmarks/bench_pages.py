@@ -1,14 +1,12 @@
 """Opening pages: a run of 50,000 readings for the first time and again, and the overview."""
 
 import math
-import os
-import tempfile
 from collections.abc import Iterator
 from datetime import timedelta
-from pathlib import Path
 from time import perf_counter
 
 from benchmarks.harness import BenchRow, seconds
+from benchmarks.scratch import scratch_notebook
 
 READINGS = 50_000
 DAYS = 20.0
@@ -18,22 +16,8 @@ MIX = "/mix/?volume=25&what-1=digester+effluent&have-1=12&what-2=stale+bread&wha
 
 def rows() -> Iterator[BenchRow]:
     """Measure through the whole stack (address to HTML) in a notebook file of its own."""
-    with tempfile.TemporaryDirectory() as folder:
-        os.environ["MARSHLIGHT_NOTEBOOK"] = str(Path(folder) / "notebook.sqlite3")
-        os.environ.pop("MARSHLIGHT_DATABASE_URL", None)
-        import django
-        from django.core.management import call_command
-        from django.db import connections
-
-        django.setup()
-        # Another benchmark of the same process may have settled on a file of its own.
-        connections["default"].close()
-        connections["default"].settings_dict["NAME"] = os.environ["MARSHLIGHT_NOTEBOOK"]
-        call_command("migrate", verbosity=0)
-        try:
-            yield from _run_rows(_big_run())
-        finally:
-            connections.close_all()
+    with scratch_notebook():
+        yield from _run_rows(_big_run())
 
 
 def _run_rows(run: object) -> Iterator[BenchRow]:

@@ -1,15 +1,13 @@
 """From saving a reading to the updated forecast on screen, part by part: 60 days, fed daily."""
 
-import os
-import tempfile
 from collections.abc import Callable, Iterator
 from datetime import timedelta
-from pathlib import Path
 from time import perf_counter
 from typing import Any
 
 import numpy as np
 from benchmarks.harness import BenchRow
+from benchmarks.scratch import scratch_notebook
 
 DAYS, LOOKS_A_DAY = 60, 2
 AIM = "under 2 s on one core"
@@ -18,22 +16,8 @@ _SEED = 31
 
 def rows() -> Iterator[BenchRow]:
     """Save a reading three times and take the middle of each part."""
-    with tempfile.TemporaryDirectory() as folder:
-        os.environ["MARSHLIGHT_NOTEBOOK"] = str(Path(folder) / "notebook.sqlite3")
-        os.environ.pop("MARSHLIGHT_DATABASE_URL", None)
-        import django
-        from django.core.management import call_command
-        from django.db import connections
-
-        django.setup()
-        # Another benchmark of the same process may have settled on a file of its own.
-        connections["default"].close()
-        connections["default"].settings_dict["NAME"] = os.environ["MARSHLIGHT_NOTEBOOK"]
-        call_command("migrate", verbosity=0)
-        try:
-            yield from _measured(_fed_run())
-        finally:
-            connections.close_all()
+    with scratch_notebook():
+        yield from _measured(_fed_run())
 
 
 def _measured(run: Any) -> Iterator[BenchRow]:

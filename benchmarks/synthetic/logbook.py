@@ -10,14 +10,13 @@ from benchmarks.synthetic.life import Life, value_on
 from benchmarks.synthetic.truth import Instruments, Truth
 
 from marshlight.decide.watch.calibration.log import Counted, Read, RunLog
+from marshlight.decide.watch.calibration.reading import ACIDS_TITRATED
 from marshlight.matter.gas import dry_normal_factor
 from marshlight.process.model import Event, SetTemperature, Vent
 
 # A flame as `measure.flame` has it: half of the burners light at 0.35 methane and hold at 0.50.
 _LIGHTS_AT, _HOLDS_AT, _FLAME_SCALE = 0.35, 0.50, 0.04
 _ACIDS = ("acetate_ion", "propionate_ion", "butyrate_ion", "valerate_ion")
-# Share of acid ions that a titration down to pH 4.3 counts as alkalinity.
-_ACIDS_TITRATED = 0.74
 _CACO3 = 50.043
 # The log follows the slurry in steps no smaller than this, as the notebook does [K].
 _STEP_K = 0.5
@@ -129,7 +128,7 @@ def _titrated(days: Floats, life: Life, read: _Reader) -> dict[str, Read | None]
     run, u = life.run, read.kit.titration_u
     ions = np.sum([run[name] for name in _ACIDS], axis=0)
     alkalinity = run["bicarbonate"] + 2.0 * run["carbonate"] + run["ammonia"]
-    whole = _CACO3 * (alkalinity + _ACIDS_TITRATED * ions)
+    whole = _CACO3 * (alkalinity + ACIDS_TITRATED * ions)
     found: dict[str, Read | None] = {}
     for name, curve, least in (
         ("acids", run.acids_kg_m3, 0.1),
