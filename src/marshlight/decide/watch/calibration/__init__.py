@@ -10,11 +10,11 @@ from marshlight.decide.watch.calibration.lives import (
     ahead,
     dry_gas,
     lives_from_prior,
-    observed_gas,
     past,
 )
 from marshlight.decide.watch.calibration.log import STRAY_D, Counted, Read, RunLog
 from marshlight.decide.watch.calibration.priors import Prior, priors_of
+from marshlight.decide.watch.calibration.showing import observed_gas
 
 __all__ = [
     "STRAY_D",

@@ -11,6 +11,7 @@ from marshlight.decide.watch.calibration.log import Floats, RunLog
 from marshlight.decide.watch.calibration.posterior import Posterior
 from marshlight.decide.watch.calibration.priors import Prior, priors_of
 from marshlight.decide.watch.calibration.sounding import sounded
+from marshlight.decide.watch.calibration.warmth import swings_told
 from marshlight.decide.watch.calibration.weighing import Part, Weights, pick
 from marshlight.errors import FitError, require
 
@@ -241,4 +242,5 @@ def _lives(drawn: Drawn, weights: Weights, parts: tuple[Part, ...]) -> Lives:
         stray_now=stray + u_stray * drawn.rng.standard_normal(len(kept)),
         priors=posterior.beliefs,
         modes=tuple(Mode(part.centre, part.spread, part.share) for part in parts),
+        warmth_told=swings_told(posterior.log),
     )

@@ -14,10 +14,12 @@ SLIPS = 0.03
 _SLIP_SIZE = 3.0
 # Within a day the model's gas comes an hour or so early or late: our choice [d].
 _TIMING_D = 0.05
-# Gas that slurry takes up or gives back as its warmth swings, standard [m3/m3]: it holds some 0.35
-# m3/m3 of carbon dioxide, 2.4 % less for each kelvin (source rosen_jeppsson_2006), and swings by
-# 0.7 K that nobody logs; our choice. It is soon made up again, so it does not add up.
-SWING, SWING_D = 0.35 * 0.024 * 0.7, 2.0
+# Gas that slurry gives off as it warms [m3/(m3 K)]: it holds some 0.35 m3/m3 of carbon dioxide,
+# 2.4 % less for each kelvin (source rosen_jeppsson_2006).
+HELD_PER_K = 0.35 * 0.024
+# Its warmth swings by 0.7 K that nobody logs; our choice. What is given off, standard [m3/m3], is
+# soon made up again, so it does not add up.
+SWING, SWING_D = HELD_PER_K * 0.7, 2.0
 # A life that makes next to nothing strays by this share of the usual gas instead: our choice.
 _LEAST_RATE = 0.05
 # More intervals than this are joined; their sum says the same of a course of days.

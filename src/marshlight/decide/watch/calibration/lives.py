@@ -6,11 +6,11 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from marshlight.decide.watch.calibration.counting import SWING, SWING_D
 from marshlight.decide.watch.calibration.course import Course, from_charge, plan
-from marshlight.decide.watch.calibration.log import STRAY_D, Floats, RunLog
+from marshlight.decide.watch.calibration.log import Floats, RunLog
 from marshlight.decide.watch.calibration.priors import Prior, priors_of
 from marshlight.decide.watch.calibration.varied import Draws, as_draws
+from marshlight.decide.watch.calibration.warmth import swings_told
 from marshlight.errors import FitError, require
 from marshlight.process.model import DigesterRun, Event
 from marshlight.process.model.kernel import layout
@@ -79,6 +79,8 @@ class Lives:
         How far the gas rate strays from each life just now, relative.
     modes : tuple of Mode
         Where the lives lie; a later calibration starts from them.
+    warmth_told : (float, float)
+        How far the slurry's warmth last told lies above its usual one, and how far it swings [K].
     """
 
     names: tuple[str, ...]
@@ -91,6 +93,7 @@ class Lives:
     stray_now: Floats
     priors: Mapping[str, Prior] = field(default_factory=dict)
     modes: tuple[Mode, ...] = ()
+    warmth_told: tuple[float, float] = (0.0, 0.0)
 
     def __len__(self) -> int:
         return len(self.draws)
@@ -166,6 +169,7 @@ def lives_from_prior(
         quality,
         stray,
         beliefs,
+        warmth_told=swings_told(log),
     )
 
 
@@ -309,57 +313,3 @@ def dry_gas(run: DigesterRun) -> Floats:
     place = layout(MODEL).state_at
     first = sum(run.start[place[f"gas_{g}"]] + run.start[place[f"out_{g}"]] for g in GASES)
     return np.asarray((whole - first) * NORMAL_M3_PER_KMOL, dtype=np.float64)
-
-
-def observed_gas(lives: Lives, day: Floats, gas_m3: Floats, *, rng: np.random.Generator) -> Floats:
-    """Give what a holder would show of gas to come, strays, leak and gauge included.
-
-    Parameters
-    ----------
-    lives : Lives
-        Whose gas it is.
-    day : array, shape (time,)
-        Days from ``lives.day`` on [d].
-    gas_m3 : array, shape (member, time)
-        Cumulative dry gas of each life, as ``dry_gas`` gives it [normal m3].
-    rng : numpy.random.Generator
-        The state to draw the strays from.
-
-    Returns
-    -------
-    array, shape (member, time)
-        Cumulative gas as it would be counted, from the first day on [normal m3].
-
-    Notes
-    -----
-    The relative stray of the gas rate is an Ornstein-Uhlenbeck process that starts where it
-    stands today; each interval takes the mean of its ends. Gas that the slurry takes up and gives
-    back as its warmth swings comes on top; it can make a day's count fall.
-    """
-    stray = lives.stray_now[:, None] * np.exp(-(day[:1] - lives.day) / STRAY_D)
-    size = lives.of("stray")
-    stray = stray[:, 0] + size * np.sqrt(
-        1.0 - np.exp(-2.0 * (day[0] - lives.day) / STRAY_D)
-    ) * rng.standard_normal(len(lives))
-    shown = np.zeros_like(gas_m3)
-    for i, span in enumerate(np.diff(day)):
-        kept = np.exp(-span / STRAY_D)
-        fresh = size * np.sqrt(1.0 - kept**2) * rng.standard_normal(len(lives))
-        later = kept * stray + fresh
-        seen = np.maximum(1.0 + 0.5 * (stray + later), 0.0)
-        shown[:, i + 1] = shown[:, i] + (gas_m3[:, i + 1] - gas_m3[:, i]) * seen
-        stray = later
-    shown = shown * (lives.of("gas_scale") * (1.0 - lives.of("leak")))[:, None]
-    return np.asarray(shown + _swings(lives, day, rng))
-
-
-def _swings(lives: Lives, day: Floats, rng: np.random.Generator) -> Floats:
-    """Draw how the gas held in the slurry swings from the first day on [m3], (member, time)."""
-    level = np.empty((len(lives), len(day)))
-    level[:, 0] = rng.standard_normal(len(lives))
-    for i, span in enumerate(np.diff(day)):
-        kept = np.exp(-span / SWING_D)
-        fresh = np.sqrt(1.0 - kept**2) * rng.standard_normal(len(lives))
-        level[:, i + 1] = kept * level[:, i] + fresh
-    slurry = lives.states[:, layout(MODEL).state_at["volume"]]
-    return np.asarray(SWING * slurry[:, None] * (level - level[:, :1]))

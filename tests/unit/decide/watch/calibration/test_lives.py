@@ -10,10 +10,8 @@ from marshlight.decide.watch.calibration import (
     ahead,
     dry_gas,
     lives_from_prior,
-    observed_gas,
     past,
 )
-from marshlight.decide.watch.calibration.counting import SWING
 from marshlight.errors import FitError, InputError
 from marshlight.matter import find
 from marshlight.process.model import (
@@ -27,7 +25,6 @@ from marshlight.process.model import (
     liquid_from_feedstock,
     water,
 )
-from marshlight.process.model.kernel import layout
 
 MEAL = liquid_from_feedstock(find("kitchen peelings"), 0.2)
 LOG = RunLog(
@@ -57,36 +54,6 @@ def test_more_food_in_a_life_is_more_gas_from_the_same_meal() -> None:
     fed = dry_gas(ahead(lives, LOG, days=[30.0], events=[Feed(13.0, MEAL)]))[:, -1]
     assert (fed > plain).all()
     assert np.corrcoef(fed - plain, lives.of("food"))[0, 1] > 0.8
-
-
-def test_what_a_holder_shows_is_scaled_leaks_and_strays() -> None:
-    lives = lives_from_prior(LOG, rng=np.random.default_rng(3), members=400)
-    day = np.arange(12.0, 19.0)
-    gas = np.tile(np.arange(7.0), (400, 1))
-    still = replace(
-        lives, stray_now=np.zeros(400), draws=np.where(
-            np.array(lives.names) == "stray", 1e-9, lives.draws
-        ),
-    )  # fmt: skip
-    shown = observed_gas(still, day, gas, rng=np.random.default_rng(1))
-    factor = lives.of("gas_scale") * (1.0 - lives.of("leak"))
-    slurry = lives.states[:, layout("small").state_at["volume"]]
-    assert shown[:, -1] == pytest.approx(6.0 * factor, abs=6.0 * SWING * float(slurry.max()))
-    strays = observed_gas(lives, day, gas, rng=np.random.default_rng(1))[:, 1] / factor
-    assert np.std(strays) == pytest.approx(np.sqrt(np.mean(lives.of("stray") ** 2)), rel=0.15)
-    assert (np.diff(strays) < 2.0).all()
-
-
-def test_gas_that_the_slurry_takes_up_and_gives_back_swings_without_adding_up() -> None:
-    lives = lives_from_prior(LOG, rng=np.random.default_rng(3), members=800)
-    day = np.array([12.0, 13.0, 16.0, 40.0])
-    shown = observed_gas(lives, day, np.zeros((800, 4)), rng=np.random.default_rng(1))
-    slurry = lives.states[:, layout("small").state_at["volume"]]
-    spread = np.std(shown / slurry[:, None], axis=0) / SWING
-    assert spread[0] == 0.0
-    assert spread[1:] == pytest.approx(
-        np.sqrt(2.0 - 2.0 * np.exp(-np.array([1, 4, 28]) / 2)), rel=0.1
-    )
 
 
 def test_lives_show_ph_and_methane_with_what_the_model_is_off_by() -> None:
