@@ -38,6 +38,25 @@ def test_a_night_says_what_it_did_and_goes_on_where_it_was(night: Callable[..., 
     assert "1 were so already" in again
 
 
+def test_what_may_be_wrong_is_worked_out_unless_it_is_left_out(night: Callable[..., Any]) -> None:
+    without = night("nightly", "--no-diagnosis", "--json").data["report"]
+    assert (without["worked_out"], without["alarms"]) == (1, 0)
+    # Left out, it is still to do; left out again, it is not.
+    assert night("nightly", "--no-diagnosis", "--json").data["report"]["already"] == 1
+    assert night("nightly", "--json").data["report"]["worked_out"] == 1
+    assert night("nightly", "--json").data["report"]["already"] == 1
+
+
+def test_the_list_says_what_the_process_model_fears(night: Callable[..., Any]) -> None:
+    night("nightly", "--no-by-model")
+    from marshlight.notebook.models import Finding
+
+    found = Finding.objects.get()
+    found.said |= {"feared": "gas is being lost (90 %)"}
+    found.save()
+    assert "process model: gas is being lost (90 %)." in " ".join(night("fleet").text.split())
+
+
 def test_the_list_names_the_run_its_state_and_its_age(night: Callable[..., Any]) -> None:
     assert "not worked out" in night("fleet").text
     night("nightly", "--no-by-model")
