@@ -14,6 +14,7 @@ from marshlight.answers.next_step_feed import (
     each_time,
     feed_section,
     flow,
+    flow_unit,
     often,
     rations,
 )
@@ -269,18 +270,19 @@ def _sentence(fed: Fed | None, refill: RefillPlan, dose: DosePlan, system: str) 
             f" {give_words(dose, system)}"
         )
     said = [f"Left alone its risk of souring is {dose.unfed.words}."]
-    if fed is not None and fed.best.best.amount_kg > 0.0:
+    unit = None if fed is None else flow_unit(fed, system)
+    if fed is not None and unit is not None and fed.best.best.amount_kg > 0.0:
         best = fed.best
         said.append(
             f"It bears {each_time(fed, best.best.amount_kg, system, of=f' of {fed.name}')},"
-            f" {often(best.every_d)}: methane {flow(best.best.burnable_m3_d, system)} at a risk of"
+            f" {often(best.every_d)}: methane {flow(best.best.burnable_m3_d, unit)} at a risk of"
             f" {best.best.risk.words}."
         )
     if refill.best is not None:
+        gas = max(refill.best.mean_m3_d, 0.0)
         said.append(
             f"Or draw off {100.0 * refill.best.share:.0f} % and refill every"
             f" {refill.best.days:.0f} days, the first time {due_words(refill)}: "
-            f"{show(max(refill.best.mean_m3_d, 0.0), 'flow', system=system, digits=2)} of"
-            " methane in the long run."
+            f"{show(gas, 'flow', system=system, unit=unit, digits=2)} of methane in the long run."
         )
     return " ".join(said)

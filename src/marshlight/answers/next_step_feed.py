@@ -14,11 +14,13 @@ from marshlight.decide.watch.steps import FeedingPlan, Food, Rung, feeding_plan
 from marshlight.decide.watch.steps.ration import BINDS, HORIZON_D
 from marshlight.matter.feedstock import Feedstock
 from marshlight.matter.mixing import Part
-from marshlight.units import show, show_range
+from marshlight.units import choose_unit, show, show_range
 
 RHYTHMS_D = (1.0, 3.0, 7.0)
 # Of rhythms that give nearly as much, the one that means least work: our choice.
 NEARLY = 0.05
+# An eighth of a cup and a gallon [m3].
+_LEAST_BY_CUP_M3, _MOST_BY_CUP_M3 = 3e-5, 3.8e-3
 
 
 @dataclass(frozen=True)
@@ -113,34 +115,46 @@ def often(every_d: float) -> str:
     return {1.0: "every day", 7.0: "once a week"}.get(every_d, f"every {every_d:.0f} days")
 
 
-def flow(values: tuple[float, float, float], system: str) -> str:
+def flow(values: tuple[float, float, float], unit: str) -> str:
     """Write burnable gas of a day with its span."""
     low, middle, high = (max(v, 0.0) for v in values)
-    span = show_range(low, high, "flow", system=system)
-    return f"{show(middle, 'flow', system=system, digits=2)} ({span})"
+    span = show_range(low, high, "flow", unit=unit)
+    return f"{show(middle, 'flow', unit=unit, digits=2)} ({span})"
+
+
+def flow_unit(fed: Fed, system: str) -> str:
+    """Choose one unit for the gas of every amount and rhythm, to be compared at a glance."""
+    most = max(rung.burnable_m3_d[2] for plan in fed.plans for rung in (*plan.tried, plan.best))
+    return choose_unit(max(most, 1e-9), "flow", system=system)
 
 
 def each_time(fed: Fed, amount_kg: float, system: str, *, of: str = "") -> str:
     """Say how much of a lot goes in each time, by weight and by volume."""
     words = show(amount_kg, "mass", system=system, digits=2)
-    litres = show(amount_kg * fed.lot_m3_kg, "volume", system=system, digits=2)
+    litres = _poured(amount_kg * fed.lot_m3_kg, system)
     water = amount_kg * fed.water_m3_kg
-    thin = (
-        f" with {show(water, 'volume', system=system, digits=2)} of water" if water > 1e-5 else ""
-    )
+    thin = f" with {_poured(water, system)} of water" if water > 1e-5 else ""
     return f"{words} (about {litres}){of}{thin}"
+
+
+def _poured(volume_m3: float, system: str) -> str:
+    """Write what is poured; nobody counts forty spoons."""
+    by_cup = system == "us" and _LEAST_BY_CUP_M3 <= volume_m3 < _MOST_BY_CUP_M3
+    unit = "cup" if by_cup else None
+    return show(volume_m3, "volume", system=system, unit=unit, digits=2)
 
 
 def feed_section(fed: Fed, system: str) -> Section:
     """Tell every rhythm: how much, what comes, what it risks and what binds."""
     figures: list[Figure] = []
+    unit = flow_unit(fed, system)
     for plan in fed.plans:
         value = each_time(fed, plan.best.amount_kg, system) if plan.best.amount_kg > 0.0 else "none"
         figures.append(
             figure(
                 often(plan.every_d),
                 value,
-                f"methane {flow(plan.best.burnable_m3_d, system)}; risk of souring"
+                f"methane {flow(plan.best.burnable_m3_d, unit)}; risk of souring"
                 f" {plan.best.risk.words}; {BINDS[plan.binds]}",
                 by=MODEL,
             )
@@ -149,7 +163,7 @@ def feed_section(fed: Fed, system: str) -> Section:
     figures.append(
         figure(
             "unfed",
-            f"methane {flow(unfed.burnable_m3_d, system)}",
+            f"methane {flow(unfed.burnable_m3_d, unit)}",
             f"risk of souring {unfed.risk.words}",
             by=MODEL,
         )
@@ -206,7 +220,7 @@ def _beware(fed: Fed, unfed: Rung) -> tuple[str, ...]:
 
 def amounts_table(fed: Fed, system: str) -> Table:
     """Show what each amount tried gives and risks, at the best rhythm."""
-    plan = fed.best
+    plan, unit = fed.best, flow_unit(fed, system)
     rows: Sequence[Rung] = plan.tried
     return Table(
         f"{fed.name} {often(plan.every_d)}: amount, methane and risk",
@@ -214,7 +228,7 @@ def amounts_table(fed: Fed, system: str) -> Table:
         tuple(
             (
                 show(rung.amount_kg, "mass", system=system, digits=2),
-                flow(rung.burnable_m3_d, system),
+                flow(rung.burnable_m3_d, unit),
                 rung.risk.words,
             )
             for rung in rows

@@ -8,7 +8,7 @@ from marshlight.decide.safety import all_cautions
 from marshlight.decide.watch.steps import Cycle, RefillPlan
 from marshlight.decide.watch.steps.ration import SHORTEST_STAY_D
 from marshlight.decide.watch.steps.refill import FLAT, LENGTHS_D, SHARES
-from marshlight.units import from_unit, show
+from marshlight.units import choose_unit, from_unit, show
 
 _MOST_DAYS = 90.0
 # Where fewer of the ways tried are as good as the best, it does matter: our choice.
@@ -42,7 +42,7 @@ def refill_section(plan: RefillPlan, name: str, liquid_m3: float, system: str) -
             warning=all_cautions()["pathogens"].text,
         )
     best = plan.best
-    drawn = best.share * liquid_m3
+    drawn, unit = best.share * liquid_m3, _unit(plan, system)
     figures = (
         figure(
             "next refill", due_words(plan), "where waiting longer brings less than starting anew"
@@ -54,7 +54,7 @@ def refill_section(plan: RefillPlan, name: str, liquid_m3: float, system: str) -
             f"refilled with {name}; {_use_words(best, liquid_m3, system)}",
             by=MODEL,
         ),
-        figure("methane in the long run", f"{flow(best.burnable_m3_d, system)}", by=MODEL),
+        figure("methane in the long run", f"{flow(best.burnable_m3_d, unit)}", by=MODEL),
         figure(
             "until gas is back",
             show(best.lag_d, "time", digits=2)
@@ -119,13 +119,14 @@ def _work(plan: RefillPlan) -> str:
     more = " The shortest round tried is the best, so feed a little and often." if edge else ""
     return (
         "Often and much takes more material: this counts gas of a day. Where material is scarce,"
-        " longer rounds get more out of each litre. Ways that would keep the slurry less than"
+        " longer rounds get more out of it. Ways that would keep the slurry less than"
         f" {SHORTEST_STAY_D:.0f} days are left out: methane formers are washed out.{more}"
     )
 
 
 def cycles_table(plan: RefillPlan, system: str) -> Table:
     """Show methane of a day over how often and how much; the best and those as good in words."""
+    unit = _unit(plan, system)
     by_place = {(cycle.days, cycle.share): cycle for cycle in plan.tried}
     return Table(
         "Methane of a day in the long run, by how often and how much is drawn off",
@@ -133,19 +134,25 @@ def cycles_table(plan: RefillPlan, system: str) -> Table:
         tuple(
             (
                 f"{days:.0f} days",
-                *(_cell(plan, by_place.get((days, share)), system) for share in SHARES),
+                *(_cell(plan, by_place.get((days, share)), unit) for share in SHARES),
             )
             for days in LENGTHS_D
         ),
     )
 
 
-def _cell(plan: RefillPlan, cycle: Cycle | None, system: str) -> str:
+def _unit(plan: RefillPlan, system: str) -> str:
+    """Choose one unit for the gas of every way, to be compared at a glance."""
+    most = max((cycle.mean_m3_d for cycle in plan.tried), default=0.0)
+    return choose_unit(max(most, 1e-9), "flow", system=system)
+
+
+def _cell(plan: RefillPlan, cycle: Cycle | None, unit: str) -> str:
     if cycle is None:
         return "too short"
     if cycle.risk.share > plan.limit:
         return "sours"
-    gas = show(max(cycle.mean_m3_d, 0.0), "flow", system=system, digits=2)
+    gas = show(max(cycle.mean_m3_d, 0.0), "flow", unit=unit, digits=2)
     if cycle is plan.best:
         return f"{gas}, best"
     return f"{gas}, as good" if cycle in plan.flat else gas

@@ -17,6 +17,7 @@ from marshlight.answers.simulate_words import (
     MODEL,
     change_section,
     course_section,
+    gas_unit,
     gas_words,
     ph_words,
 )
@@ -27,7 +28,7 @@ from marshlight.decide.watch.steps import Followed, follow, span
 from marshlight.errors import InputError, MarshlightError
 from marshlight.notebook.models import Run
 from marshlight.process.model import DrawOff, Event, SetTemperature
-from marshlight.units import show_range
+from marshlight.units import choose_unit, show_range
 
 # This set's microbes die above it.
 _TOO_WARM_C = 45.0
@@ -160,13 +161,14 @@ def _notes(
 
 
 def _sentence(with_it: Followed | None, alone: Followed, words: str, system: str) -> str:
-    other, before = gas_words(alone.shown_m3[:, -1], system), ph_words(alone.ph[:, -1])
+    unit = gas_unit([alone] if with_it is None else [with_it, alone], system)
+    other, before = gas_words(alone.shown_m3[:, -1], unit), ph_words(alone.ph[:, -1])
     if with_it is None:
         return (
             f"Left alone, by the process model it gives {other} of gas in {AHEAD_D} days and ends"
             f" at pH {before}; risk of souring {alone.risk.words}."
         )
-    gas, ph = gas_words(with_it.shown_m3[:, -1], system), ph_words(with_it.ph[:, -1])
+    gas, ph = gas_words(with_it.shown_m3[:, -1], unit), ph_words(with_it.ph[:, -1])
     return (
         f"With {words}, by the process model: risk of souring {with_it.risk.words} rather than"
         f" {alone.risk.words}; in {AHEAD_D} days {gas} of gas rather than {other}, and pH {ph}"
@@ -182,9 +184,10 @@ def ground_section(analysis: Analysis, grounds: Grounds, system: str) -> Section
     days = [0.0, until] if until > 0.0 else [0.0]
     gas = past(lives, log, days=days)
     seen = dry_gas(gas)[:, -1] * lives.of("gas_scale") * (1.0 - lives.of("leak"))
+    unit = choose_unit(max(span(seen)[2], 1e-9), "volume", system=system)
     modelled = figure(
         "gas so far by the model",
-        gas_words(seen, system),
+        gas_words(seen, unit),
         f"to day {until:.0f}, strays from the model left out",
         by=MODEL,
     )
@@ -192,7 +195,7 @@ def ground_section(analysis: Analysis, grounds: Grounds, system: str) -> Section
         return Section(title, (modelled,), (grounds.words,), warning=grounds.doubt)
     total, u = ledger.total.value, ledger.total.u
     least = bool(ledger.lower_bound[-1])
-    words = show_range(max(total - 2.0 * u, 0.0), total + 2.0 * u, "volume", system=system)
+    words = show_range(max(total - 2.0 * u, 0.0), total + 2.0 * u, "volume", unit=unit)
     own = figure(
         "counted",
         f"{'at least ' if least else ''}{words}",

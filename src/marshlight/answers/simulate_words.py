@@ -1,11 +1,13 @@
 """What the lives of a digester say of one course of things, as figures and sentences."""
 
+from collections.abc import Sequence
+
 import numpy as np
 from numpy.typing import NDArray
 
 from marshlight.answers.told import Figure, Section, figure
 from marshlight.decide.watch.steps import SOUR_PH, Followed, span
-from marshlight.units import show, show_range
+from marshlight.units import choose_unit, show, show_range
 
 Floats = NDArray[np.float64]
 # Less acid than this no titration of a keeper tells from none: our choice [kg/m3].
@@ -24,11 +26,17 @@ def ph_words(values: Floats) -> str:
     return f"{middle:.1f} ({low:.1f} to {high:.1f})"
 
 
-def gas_words(values: Floats, system: str) -> str:
+def gas_unit(courses: Sequence[Followed], system: str) -> str:
+    """Choose one unit for the gas of all courses, so that they can be compared at a glance."""
+    most = max(abs(end) for course in courses for end in span(course.shown_m3[:, -1]))
+    return choose_unit(most, "volume", system=system)
+
+
+def gas_words(values: Floats, unit: str) -> str:
     """Write an amount of gas with its span."""
     low, middle, high = span(values)
-    ends = show_range(low, high, "volume", system=system)
-    return f"{show(middle, 'volume', system=system, digits=2)} ({ends})"
+    ends = show_range(low, high, "volume", unit=unit)
+    return f"{show(middle, 'volume', unit=unit, digits=2)} ({ends})"
 
 
 def share_words(values: Floats) -> str:
@@ -52,7 +60,8 @@ def sulphide_words(values: Floats) -> str:
 
 def course_section(title: str, course: Followed, beside: Followed | None, system: str) -> Section:
     """Tell one course; beside it, figure by figure, what comes of doing nothing."""
-    own, other = _rows(course, system), None if beside is None else _rows(beside, system)
+    unit = gas_unit([course] if beside is None else [course, beside], system)
+    own, other = _rows(course, unit), None if beside is None else _rows(beside, unit)
     figures: list[Figure] = []
     for place, (name, value, note, by) in enumerate(own):
         against = "" if other is None else f"doing nothing: {other[place][1]}"
@@ -61,7 +70,7 @@ def course_section(title: str, course: Followed, beside: Followed | None, system
     return Section(title, tuple(figures))
 
 
-def _rows(course: Followed, system: str) -> list[tuple[str, str, str, str]]:
+def _rows(course: Followed, unit: str) -> list[tuple[str, str, str, str]]:
     days = course.day[-1] - course.day[0]
     run = course.run
     return [
@@ -74,11 +83,11 @@ def _rows(course: Followed, system: str) -> list[tuple[str, str, str, str]]:
         ),
         (
             "gas",
-            gas_words(course.shown_m3[:, -1], system),
+            gas_words(course.shown_m3[:, -1], unit),
             f"over {days:.0f} days as the holder would show it, dry normal",
             MODEL,
         ),
-        ("methane in it", gas_words(course.burnable_m3[:, -1], system), "", MODEL),
+        ("methane in it", gas_words(course.burnable_m3[:, -1], unit), "", MODEL),
         (
             "pH at the end",
             ph_words(course.ph[:, -1]),
@@ -106,10 +115,12 @@ def change_section(course: Followed, beside: Followed, system: str) -> Section:
     """Tell what the change does within one and the same life."""
     more = course.shown_m3[:, -1] - beside.shown_m3[:, -1]
     burns = course.burnable_m3[:, -1] - beside.burnable_m3[:, -1]
-    low, middle, high = span(course.ph[:, -1] - beside.ph[:, -1])
+    unit = gas_unit([course, beside], system)
+    # Adding nothing turns a minus nought into nought.
+    low, middle, high = (round(v, 1) + 0.0 for v in span(course.ph[:, -1] - beside.ph[:, -1]))
     figures = (
-        figure("gas more", gas_words(more, system), "negative: less", by=MODEL),
-        figure("methane more", gas_words(burns, system), "negative: less", by=MODEL),
+        figure("gas more", gas_words(more, unit), "negative: less", by=MODEL),
+        figure("methane more", gas_words(burns, unit), "negative: less", by=MODEL),
         figure("rise of pH", f"{middle:+.1f} ({low:+.1f} to {high:+.1f})", by=MODEL),
         figure(
             "lives with more methane",

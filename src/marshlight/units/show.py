@@ -42,11 +42,15 @@ def number(value: float, digits: int = 3) -> str:
     --------
     >>> number(7.4961), number(1234.5), number(0.01234), number(0.0)
     ('7.50', '1230', '0.0123', '0')
+    >>> number(0.0998, 2), number(9.96, 2)
+    ('0.10', '10')
     """
     if value == 0.0 or not math.isfinite(value):
         return "0" if value == 0.0 else str(value)
     places = digits - 1 - math.floor(math.log10(abs(value)))
     rounded = round(value, places)
+    # Rounded up to the next ten, it would carry a digit too many.
+    places = digits - 1 - math.floor(math.log10(abs(rounded)))
     return f"{rounded:.{max(places, 0)}f}"
 
 

@@ -8,7 +8,7 @@ from marshlight.answers.analysis import analyse
 from marshlight.answers.assessment import Assessed
 from marshlight.answers.next_step import next_step
 from marshlight.answers.next_step_dose import by_weight, give_words
-from marshlight.answers.next_step_feed import Fed, often
+from marshlight.answers.next_step_feed import Fed, amounts_table, each_time, flow_unit, often
 from marshlight.answers.next_step_refill import due_words, flat_words
 from marshlight.answers.simulate_opened import opened
 from marshlight.answers.simulate_try import larder_of
@@ -205,3 +205,13 @@ def test_where_the_risk_cannot_be_told_the_gentlest_rhythm_is_taken() -> None:
     untold = Fed("bread", (plan(1.0, "few", 1.0), plan(7.0, "few", 1.0)), 1e-3, 0.0, 0.012)
     assert untold.best.every_d == 1.0
     assert untold.holder_hours == pytest.approx(24.0 * 0.012)
+
+
+def test_amounts_that_are_compared_stand_in_one_unit_and_nobody_counts_forty_spoons() -> None:
+    few, much = (Rung(kg, Risk(0, 200), (gas, gas, gas)) for kg, gas in ((0.02, 4e-4), (0.2, 5e-3)))
+    plan = FeedingPlan(1.0, much, few, "stay", 0.05, (few, much), Liquid(0.001, {}), 0.015)
+    fed = Fed("bread", (plan,), 1e-3, 0.0)
+    metric = [row[1].split(" ", 1)[1] for row in amounts_table(fed, "metric").rows]
+    assert metric == ["L/d (0.40 to 0.40 L/d)", "L/d (5.0 to 5.0 L/d)"]
+    assert each_time(fed, 0.2, "us") == "7.1 oz (about 0.85 cup)"
+    assert flow_unit(fed, "us") == "gal/d"
