@@ -10,6 +10,7 @@ from marshlight.answers.assessment import assess_run
 from marshlight.answers.diagnosis import suspected
 from marshlight.answers.simulate_try import Larder, larder_of
 from marshlight.answers.told import Answer
+from marshlight.answers.watching import run_facts_of
 from marshlight.decide.safety import cautions_at
 from marshlight.decide.watch.diagnosis import HARMFUL
 from marshlight.decide.watch.suspicion import STATE_WORDS
@@ -19,6 +20,8 @@ SETTLED = "Once that is settled: "
 # Gas lost, air drawn in, gas held back: feeding on makes more of what can burn or burst.
 _HOLDS = frozenset(STATE_WORDS[key] for key in HARMFUL if key in STATE_WORDS)
 _HOLD = " Do not feed it for more gas before that: more gas is more that can burn, choke or burst."
+# Common practice, as the run's own advice has it (source `first_flame_practice`).
+_GET_GOING = "First: let it get going. Feed it nothing before its gas holds a flame."
 # A full holder has its own place on the run's page and is no reason to doubt what is told here.
 _ROUTINE = "empty_holder"
 
@@ -112,7 +115,9 @@ def comes_first(analysis: Analysis, now: datetime, system: str) -> tuple[str, bo
         if advice.key != _ROUTINE and (advice.urgent or in_trouble)
     ]
     if not pressing:
-        return "", False
+        facts = run_facts_of(analysis, now)
+        burns = any(outcome == "holds" for _, outcome in facts.flame)
+        return ("" if burns or assessed.state.word != "starting" else _GET_GOING), False
     doubt = suspected(analysis.records.run, now)
     holds = assessed.state.word in _HOLDS or (doubt is not None and doubt.key in HARMFUL)
     what = f"First: {pressing[0].what[:1].lower()}{pressing[0].what[1:]}"

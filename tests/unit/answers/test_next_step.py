@@ -1,5 +1,7 @@
 """The best next step: limits that bind are named, cautions stand at the hazard, trials are left."""
 
+from types import SimpleNamespace
+
 import numpy as np
 import pytest
 from django.utils import timezone
@@ -10,7 +12,7 @@ from marshlight.answers.next_step import next_step
 from marshlight.answers.next_step_dose import by_weight, give_words
 from marshlight.answers.next_step_feed import Fed, amounts_table, each_time, flow_unit, often
 from marshlight.answers.next_step_refill import due_words, flat_words
-from marshlight.answers.simulate_opened import opened
+from marshlight.answers.simulate_opened import comes_first, opened
 from marshlight.answers.simulate_try import larder_of
 from marshlight.answers.state import State
 from marshlight.answers.told import Answer, Section
@@ -178,6 +180,22 @@ def test_a_run_in_order_has_nothing_first(run: Run, monkeypatch: pytest.MonkeyPa
     )  # fmt: skip
     assert begun.told.first == ""
     assert not begun.holds
+
+
+def test_a_run_that_only_starts_is_to_be_fed_nothing(
+    run: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(
+        "marshlight.answers.simulate_opened.assess_run",
+        lambda *_, **__: Assessed(State("starting"), "It is getting going.", (), "", ""),
+    )
+    told = []
+    for flame in ((), ((2.0, "dies"),), ((2.0, "holds"),)):
+        facts = SimpleNamespace(flame=flame)
+        monkeypatch.setattr("marshlight.answers.simulate_opened.run_facts_of", lambda *_: facts)  # noqa: B023
+        told.append(comes_first(analyse(run), timezone.now(), "metric")[0])
+    assert all(words.startswith("First: let it get going.") for words in told[:2])
+    assert told[2] == ""
 
 
 def test_what_went_in_is_not_offered_twice(run: Run) -> None:
