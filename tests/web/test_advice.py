@@ -301,3 +301,16 @@ def test_what_waits_behind_three_is_known(overheated: Run) -> None:
     found: Assessed = assess_run(analyse(overheated), timezone.now(), system="metric")
     assert len(found.advice) <= 3
     assert not {a.key for a in found.advice} & {a.key for a in found.waiting}
+
+
+def test_a_run_whose_advice_is_all_answered_does_not_say_nothing_to_do(
+    here: Client, overheated: Run, keeper: Person
+) -> None:
+    for _ in range(8):
+        for key in standing(overheated):
+            here.post(address(overheated, key), {"answer": "done"})
+    page = run_page(overheated, now=timezone.now())
+    assert page.advice == ()
+    assert page.no_advice.startswith("All that is advised is done or put off; ")
+    text = here.get(f"/runs/{overheated.pk}/").content.decode()
+    assert "Nothing to do" not in text

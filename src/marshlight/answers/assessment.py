@@ -95,7 +95,13 @@ def assess_run(analysis: Analysis, now: datetime, *, system: str) -> Assessed:
 
 
 def _assessed(found: Assessment, run_day: float, system: str) -> Assessed:
-    quiet = f"Nothing to do; {_next_look(found.next_look_day - run_day)}."
+    look = _next_look(found.next_look_day - run_day)
+    quiet = f"Nothing to do; {look}."
+    if found.aside:
+        # To have answered a trouble is not to be rid of it.
+        state = found.state_word
+        still = f" By its readings it is still {state}." if State(state).tone == "trouble" else ""
+        quiet = f"All that is advised is done or put off; {look}.{still}"
     lines = tuple(_line(advice, system) for advice in found.advice)
     return Assessed(
         state=State(found.state_word),

@@ -6,7 +6,7 @@ from datetime import datetime
 
 from marshlight.answers.analysis import Analysis, analyse
 from marshlight.answers.asked import Asked, Question, ask
-from marshlight.answers.assessment import assess_run
+from marshlight.answers.assessment import Assessed, assess_run
 from marshlight.answers.diagnosis import suspected
 from marshlight.answers.simulate_try import Larder, larder_of
 from marshlight.answers.told import Answer
@@ -19,7 +19,9 @@ from marshlight.notebook.models import Run
 SETTLED = "Once that is settled: "
 # Gas lost, air drawn in, gas held back: feeding on makes more of what can burn or burst.
 _HOLDS = frozenset(STATE_WORDS[key] for key in HARMFUL if key in STATE_WORDS)
-_HOLD = " Do not feed it for more gas before that: more gas is more that can burn, choke or burst."
+_MORE = "more gas is more that can burn, choke or burst."
+_HOLD = f" Do not feed it for more gas before that: {_MORE}"
+_STILL = f" Do not feed it for more gas before that is over: {_MORE}"
 # Common practice, as the run's own advice has it (source `first_flame_practice`).
 _GET_GOING = "First: let it get going. Feed it nothing before its gas holds a flame."
 # A full holder has its own place on the run's page and is no reason to doubt what is told here.
@@ -114,12 +116,19 @@ def comes_first(analysis: Analysis, now: datetime, system: str) -> tuple[str, bo
         for advice in assessed.advice
         if advice.key != _ROUTINE and (advice.urgent or in_trouble)
     ]
-    if not pressing:
-        facts = run_facts_of(analysis, now)
-        burns = any(outcome == "holds" for _, outcome in facts.flame)
-        return ("" if burns or assessed.state.word != "starting" else _GET_GOING), False
     doubt = suspected(analysis.records.run, now)
     holds = assessed.state.word in _HOLDS or (doubt is not None and doubt.key in HARMFUL)
+    if not pressing:
+        return _without_advice(analysis, assessed, now, holds=holds), holds
     what = f"First: {pressing[0].what[:1].lower()}{pressing[0].what[1:]}"
     when = f" ({pressing[0].by_when})" if pressing[0].by_when else ""
     return f"{what}{when}.{_HOLD if holds else ''}", holds
+
+
+def _without_advice(analysis: Analysis, assessed: Assessed, now: datetime, *, holds: bool) -> str:
+    """Say what comes first where no advice stands: all is answered, or the run only starts."""
+    if holds:
+        return f"{assessed.sentence}{_STILL}"
+    facts = run_facts_of(analysis, now)
+    burns = any(outcome == "holds" for _, outcome in facts.flame)
+    return "" if burns or assessed.state.word != "starting" else _GET_GOING

@@ -57,9 +57,11 @@ def advice_words(advice: Any, out: Console) -> None:
     """Print pieces of advice, each with its key and its cautions."""
     for line in advice:
         out.print(Text(f"\n{line.what}", style="bold"))
-        for text in (line.why, line.how_much, line.by_when, line.how_sure):
+        out.print(f"  {line.why}")
+        for name in ("how_much", "by_when", "how_sure"):
+            text = getattr(line, name)
             if text:
-                out.print(f"  {text}")
+                out.print(f"  {name.replace('_', ' ')}: {text}")
         for caution in line.cautions:
             out.print(f"  Caution: {caution.text}")
         out.print(f"  {'urgent, ' if line.urgent else ''}answered by: {line.key}")

@@ -182,6 +182,18 @@ def test_a_run_in_order_has_nothing_first(run: Run, monkeypatch: pytest.MonkeyPa
     assert not begun.holds
 
 
+def test_a_leak_that_was_answered_is_a_leak_still(
+    run: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(
+        "marshlight.answers.simulate_opened.assess_run",
+        lambda *_, **__: Assessed(State("leaking"), "Gas seems to be getting lost.", (), "", ""),
+    )
+    words, holds = comes_first(analyse(run), timezone.now(), "metric")
+    assert holds
+    assert words.startswith("Gas seems to be getting lost. Do not feed it for more gas before")
+
+
 def test_a_run_that_only_starts_is_to_be_fed_nothing(
     run: Run, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -69,7 +69,7 @@ def assess(facts: RunFacts, *, suspicion: Suspicion | None = None) -> Assessment
         state_word=word,
         sentence=" ".join(
             (
-                _sentence(word, worst, stretches, quiet=not advice),
+                _sentence(word, worst, stretches, quiet="" if advice else _quiet(bool(aside))),
                 *((suspicion.sentence,) if suspicion is not None and doubted else ()),
             )
         ),
@@ -170,7 +170,7 @@ _SENTENCES = {
 }
 
 
-def _sentence(word: str, worst: Trouble, stretches: tuple[Stretch, ...], *, quiet: bool) -> str:
+def _sentence(word: str, worst: Trouble, stretches: tuple[Stretch, ...], *, quiet: str) -> str:
     words = _SENTENCES[word]
     if word == worst.word:
         because = reasons(worst.evidence)
@@ -185,4 +185,10 @@ def _sentence(word: str, worst: Trouble, stretches: tuple[Stretch, ...], *, quie
             words += " The newest gas is more than expected."
         else:
             words += " Gas is as expected."
-    return f"{words} Nothing to do; next look tomorrow." if quiet else words
+    return f"{words} {quiet}".rstrip()
+
+
+def _quiet(answered: bool) -> str:
+    """Say that nothing is advised: answered advice is not the same as none."""
+    why = "All that is advised is done or put off" if answered else "Nothing to do"
+    return f"{why}; next look tomorrow."

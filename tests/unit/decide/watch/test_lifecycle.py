@@ -120,11 +120,11 @@ def test_what_was_put_off_makes_room_for_the_fourth() -> None:
     assert keys((*less.advice, *less.waiting)) == [a.key for a in everything if a.key != calm.key]
 
 
-def test_nothing_left_to_say_is_said() -> None:
+def test_what_was_answered_is_not_called_nothing_to_do() -> None:
     answered = (Answered("feed_less", 20.0), Answered("read_gas", 20.0))
     found = assess(replace(OVERFED, answered=answered))
     assert found.advice == ()
-    assert found.sentence.endswith("Nothing to do; next look tomorrow.")
+    assert found.sentence.endswith("All that is advised is done or put off; next look tomorrow.")
 
 
 def test_every_piece_of_advice_that_the_watch_writes_has_a_key_of_the_list() -> None:
