@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 import numpy as np
+from benchmarks.diagnosing.tellable import could_be_told
 from benchmarks.diagnosing.walk import Look, walk
 from benchmarks.synthetic.digesters import KINDS
 from benchmarks.synthetic.faults import Case, draw_case
@@ -25,7 +26,7 @@ class Seen:
 
     ``ranked`` are explanations, likeliest first, as ``signs`` are of the baseline
     (None where it was not asked: a look of its own takes it three times as long); ``risk`` is the
-    chance of souring that was quoted, None without a diagnosis.
+    chance of souring that was quoted, ``again`` with another feast, None where none was.
     """
 
     day: float
@@ -36,15 +37,18 @@ class Seen:
     signs_alarm: bool = False
     signs_warned: bool = False
     risk: float | None = None
+    again: float | None = None
 
 
 @dataclass(frozen=True)
 class Walked:
     """A case: its fault, how bad, how it was read, the looks, and when it really soured.
 
-    ``own_trouble`` is true where the digester itself was in trouble without any fault; ``sour_d``
-    is when its pH first went below 6.5, ``half_d`` when its gas had fallen by half while sour, days
-    from the fault's first.
+    ``own_trouble`` is true where the digester itself was in trouble without any fault;
+    ``lowest_ph`` is the pH at its lowest since the fault, ``sour_d`` when it first went below 6.5,
+    ``half_d`` when its gas had fallen by half while sour, days from the fault's first.
+    ``tellable`` is whether the fault still did harm at the last look, and
+    something had been read that could show it.
     """
 
     fault: str
@@ -52,8 +56,10 @@ class Walked:
     dense: bool
     looks: tuple[Seen, ...]
     own_trouble: bool
+    lowest_ph: float
     sour_d: float | None
     half_d: float | None
+    tellable: bool = True
 
     @property
     def sours(self) -> bool:
@@ -82,8 +88,10 @@ def walk_case(
         dense,
         tuple(_seen(look, since) for look in looks),
         _in_trouble(case),
+        float(case.life.run["pH"][case.life.day >= since].min()),
         sour_d,
         None if sour_d is None else _halved(case, since),
+        tellable=not looks or could_be_told(case, log, looks[-1].day),
     )
 
 
@@ -91,13 +99,13 @@ def _seen(look: Look, since: float) -> Seen:
     found, signs = look.diagnosis, look.signs
     if found is None:
         ranked, alarm, warned = ("healthy",), False, False
-        risk = None
+        risk = again = None
     else:
         ranked = tuple(e.key for e in found.explanations)
         alarm = found.alarm
         sour = found["souring"].probability + found["dose_gas"].probability
         warned = found.souring.warned or sour >= NAMED
-        risk = found.souring.either
+        risk, again = found.souring.either, found.souring.again
     return Seen(
         day=look.day - since,
         ranked=ranked,
@@ -107,6 +115,7 @@ def _seen(look: Look, since: float) -> Seen:
         signs_alarm=signs is not None and signs.alarm,
         signs_warned=signs is not None and signs.souring >= WARN,
         risk=risk,
+        again=again,
     )
 
 

@@ -25,8 +25,12 @@ NAMES: Mapping[str, tuple[str, ...]] = {
 }
 NO_TROUBLE = ("healthy", "spent")
 BAD, EARLY_D = 0.5, 3.0
+# From here up methane formers are at their best (source `gerardi_2003`).
+FAR_PH = 6.8
 # Chances of souring are quoted for ten days, and looked at in these steps.
 AHEAD_D = 10.0
+# An overfed digester gets its second large meal this long after the first.
+SECOND_FEAST_D = 1.99
 QUOTED = (0.0, 0.1, 0.25, 0.5, 0.75, 1.01)
 
 
@@ -68,6 +72,13 @@ def fault_rows(fault: str, cases: Sequence[Walked]) -> Iterable[BenchRow]:
             bad,
             lambda ranked: ranked[0] in names,
         )
+    told = [case for case in walked if case.tellable]
+    if told and len(told) < len(walked):
+        yield _row(
+            f"{fault}: named first, where it could be told (n = {len(told)})",
+            told,
+            lambda ranked: ranked[0] in names,
+        )
     yield _row(
         f"{fault}: among the first two", walked, lambda ranked: bool({*ranked[:2]} & {*names})
     )
@@ -85,13 +96,18 @@ def fault_rows(fault: str, cases: Sequence[Walked]) -> Iterable[BenchRow]:
 
 def whole_rows(by_fault: Mapping[str, Sequence[Walked]]) -> Iterable[BenchRow]:
     """All faults together; to be named first or among the first two."""
-    for least, words in ((0.0, "all severities"), (BAD, "severity 0.5 or more")):
+    groups: tuple[tuple[str, Callable[[Walked], bool]], ...] = (
+        ("all severities", lambda case: True),
+        ("severity 0.5 or more", lambda case: case.severity >= BAD),
+        ("where it could be told", lambda case: case.tellable),
+    )
+    for words, counts in groups:
         for first, what in ((1, "named first"), (2, "among the first two")):
             hits: list[bool] = []
             theirs: list[bool] = []
             for fault, cases in by_fault.items():
                 for case in cases:
-                    if not case.looks or case.severity < least:
+                    if not case.looks or not counts(case):
                         continue
                     hits.append(bool({*_ranked(case)[:first]} & {*NAMES[fault]}))
                     if _asked(case):
@@ -127,12 +143,14 @@ def souring_rows(cases: Sequence[Walked]) -> Iterable[BenchRow]:
         leads = [_lead(case, signs=False) for case in soured]
         yield BenchRow("souring: middle lead", float(np.median(leads)), "d")
     calm = [case for case in cases if not case.sours and case.looks]
-    if calm:
-        yield BenchRow(
-            f"feasts that did no harm but were warned of (n = {len(calm)})",
-            _share([any(look.warned for look in case.looks) for case in calm]),
-            "%",
-        )
+    far = [case for case in calm if case.lowest_ph >= FAR_PH]
+    for group, words in ((calm, "did no harm"), (far, f"never took the pH below {FAR_PH}")):
+        if group:
+            yield BenchRow(
+                f"feasts that {words} but were warned of (n = {len(group)})",
+                _share([any(look.warned for look in case.looks) for case in group]),
+                "%",
+            )
 
 
 def warning_rows(feasts: Sequence[Walked], healthy: Sequence[Walked]) -> Iterable[BenchRow]:
@@ -144,12 +162,20 @@ def warning_rows(feasts: Sequence[Walked], healthy: Sequence[Walked]) -> Iterabl
             _share([_first_warned(case) < (case.sour_d or 0.0) for case in soured]),
             "%",
         )
+    warned = [case for case in feasts if any(look.warned for look in case.looks)]
+    if warned:
+        yield BenchRow(
+            f"warnings in vain, of all feasts warned of (n = {len(warned)})",
+            _share([not case.sours for case in warned]),
+            "%",
+        )
     # While a digester is not sour yet, does it sour in the ten days that the chance is for?
     quoted = [
-        (look.risk, case.sour_d is not None and case.sour_d - look.day <= AHEAD_D)
+        (chance, case.sour_d is not None and case.sour_d - look.day <= AHEAD_D)
         for case in feasts
         for look in case.looks
-        if look.risk is not None and (case.sour_d is None or look.day < case.sour_d)
+        if (chance := _chance_of_what_came(look)) is not None
+        and (case.sour_d is None or look.day < case.sour_d)
     ]
     for low, high in itertools.pairwise(QUOTED):
         came = [(risk, sour) for risk, sour in quoted if low <= risk < high]
@@ -218,6 +244,11 @@ def _lead(case: Walked, *, signs: bool) -> float:
         if look.signs_warned if signs else look.warned:
             return (case.half_d or 0.0) - look.day
     return -1.0
+
+
+def _chance_of_what_came(look: Seen) -> float | None:
+    """Give the chance quoted for what was really eaten: before the second feast, with another."""
+    return look.again if look.day < SECOND_FEAST_D else look.risk
 
 
 def _first_warned(case: Walked) -> float:

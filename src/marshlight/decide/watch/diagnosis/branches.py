@@ -4,23 +4,29 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from marshlight.decide.watch.calibration import Lives, RunLog, ahead, dry_gas
 from marshlight.decide.watch.diagnosis.explanations import HEALTHY
-from marshlight.decide.watch.diagnosis.newest import Newest
+from marshlight.decide.watch.diagnosis.newest import Newest, spread
 from marshlight.process.model import DigesterRun, Dose, Event, SetTemperature
 from marshlight.process.model.kernel import Reals, layout
 from marshlight.process.model.liquid import MODEL
 
 FOOD = ("carbohydrate", "protein", "lipid", "fibre")
-# Days tried as the start of a trouble of digestion.
-_MOST_STARTS = 3
+# Days tried as the start of a trouble of digestion, and where nothing was counted how far apart:
+# our choice.
+MOST_STARTS, _APART_D = 4, 2.0
+# A layer holds gas up from one hour to the next, as a leak does: it is tried from as many days,
+# or else a leak would fit better only for being tried more finely.
+LAYER_STARTS = 10
 # Changes of warmth smaller than this are within what a life strays anyway, and each costs a run
 # a fresh start [K].
 _FELT_K = 1.0
 # A heated slurry keeps to its usual warmth within this, an unheated one follows the weather [K].
 KEPT_K, WEATHER_K = 1.5, 4.0
-BASE_LIVES = 96
+# As many as a calibration keeps: with fewer, hardly one comes near two weeks of daily readings.
+BASE_LIVES = 200
 
 
 @dataclass(frozen=True)
@@ -49,9 +55,8 @@ class Branch:
     warmth: Warmth
 
 
-def first_of(lives: Lives, count: int) -> Lives:
-    """Take some of the lives; they come in no order."""
-    kept = slice(0, count)
+def some_of(lives: Lives, kept: NDArray[np.intp]) -> Lives:
+    """Take some of the lives by their places."""
     return replace(
         lives,
         draws=lives.draws[kept],
@@ -78,8 +83,9 @@ def as_logged(lives: Lives, log: RunLog, seen: Newest) -> Branch:
     Branch
         With every state of the model, so that suppositions can start from any day of it.
     """
-    few = first_of(lives, BASE_LIVES)
-    days = np.union1d(seen.days(), starts_in(seen))
+    few = some_of(lives, np.arange(min(len(lives), BASE_LIVES)))
+    starts = np.union1d(starts_in(seen, MOST_STARTS), starts_in(seen, LAYER_STARTS))
+    days = np.union1d(seen.days(), starts)
     run = run_on(few, log, days, newest_events(log, seen.since))
     kept = WEATHER_K if log.set_point_c is None else KEPT_K
     before = warmth(log, days, until=seen.since)
@@ -87,9 +93,11 @@ def as_logged(lives: Lives, log: RunLog, seen: Newest) -> Branch:
     return branch_of(HEALTHY, few, run, usual)
 
 
-def starts_in(seen: Newest) -> Reals:
-    """Days on which something may have gone wrong, evenly over the stretch [d]."""
-    count = min(_MOST_STARTS, max(1, round((seen.today - seen.since) / 2.0)))
+def starts_in(seen: Newest, most: int) -> Reals:
+    """Days on which something may have gone wrong [d]: where counted gas can tell them apart."""
+    if seen.gas is not None:
+        return spread(np.union1d([seen.since], seen.gas.start_d), most)
+    count = min(most, max(1, round((seen.today - seen.since) / _APART_D)))
     return np.asarray(seen.since + (seen.today - seen.since) * np.arange(count) / count)
 
 

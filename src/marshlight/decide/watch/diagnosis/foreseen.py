@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping
 
 import numpy as np
+from scipy.special import logsumexp
 
 from marshlight.decide.watch.calibration import STRAY_D, Read
 from marshlight.decide.watch.calibration.counting import SWING
@@ -42,6 +43,11 @@ MISFIT: Mapping[str, tuple[float, float]] = {
 _SWING_K = 1.0
 # A thermostat's habits are better known than the model's errors: shorter tails, our choice.
 _WARMTH_FREEDOM = 12.0
+
+# A loss or a layer may begin at any hour between two readings: tried from these shares of a stretch
+# on, each standing for a third of it, which leaves this much open, standard. Our choice.
+WITHIN = (0.0, 1.0 / 3.0, 2.0 / 3.0)
+WITHIN_U = 1.0 / (3.0 * np.sqrt(12.0))
 
 Shown = Mapping[str, Reals]
 
@@ -120,6 +126,36 @@ def logs_of(branch: Branch, shown: Shown, seen: Newest) -> dict[str, Reals]:
     if seen.flame:
         found[FLAME] = flame_log(tuple(o for _, o in seen.flame), shown[FLAME])
     return found
+
+
+def begun_within_log(
+    branch: Branch, foreseen: Reals, before: Reals, seen: Newest, start: float
+) -> Reals:
+    """Log likelihood of counted gas in lives whose trouble began some time in a stretch.
+
+    Parameters
+    ----------
+    branch : Branch
+        Lives run on with the trouble from the stretch's beginning.
+    foreseen, before : array, shape (life, stretch)
+        What a holder would have shown with it, and without [m3].
+    seen : Newest
+        The newest stretch of the log.
+    start : float
+        When the trouble began in the branch [d].
+
+    Returns
+    -------
+    array, shape (life,)
+        Natural logarithm, the hour it began at left open.
+    """
+    gas = seen.gas
+    assert gas is not None  # only asked where gas was counted
+    begins = (gas.start_d <= start + 1e-6) & (start + 1e-6 < gas.end_d)
+    spared = np.where(begins, before - foreseen, 0.0)
+    each = np.stack([foreseen + share * spared for share in WITHIN])
+    logs = gas_log(gas, each, doubt_of(branch, seen, 0.0, WITHIN_U * np.abs(spared)))
+    return np.asarray(logsumexp(logs, axis=0) - np.log(len(WITHIN)))
 
 
 def one_log(kind: str, read: Read, foreseen: Reals, slip: Reals | float = 0.0) -> Reals:

@@ -77,13 +77,10 @@ def grounds_of(key: str, weighed: Weighed, against: str) -> tuple[Evidence, ...]
 
 
 def _life_weights(key: str, weighed: Weighed) -> Reals:
-    """How likely each life is if the explanation holds, so that "expected" means of this digester.
-
-    Lives of a supposition that was run by itself are the first of the base's.
-    """
+    """How likely each life is if the explanation holds, so that "expected" is of this digester."""
     total = np.zeros(len(weighed.base.lives))
-    for _, weight in weighed.worlds(key):
-        total[: len(weight)] += weight
+    for block, weight in weighed.worlds(key):
+        total[block.sample.kept] += weight
     if total.sum() <= 0.0:
         total[:] = 1.0
     return np.asarray(total / total.sum())
@@ -187,7 +184,7 @@ def _gas_sentence(weighed: Weighed, start: float, likely: Reals) -> str:
     least = "at least " if bool(gas.at_least[late].any()) else ""
     return (
         f"gas from day {gas.start_d[late[0]]:.0f} to {gas.end_d[late[-1]]:.0f} was {least}"
-        f"{_litres(read)} L a day; {_litres(middle)} ({_litres(low)} to {_litres(high)}) "
+        f"{_litres(read)} L a day; {_litres(middle)} L ({_litres(low)} to {_litres(high)} L) "
         "was to be expected were all well"
     )
 

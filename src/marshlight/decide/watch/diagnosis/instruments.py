@@ -15,16 +15,16 @@ from marshlight.decide.watch.diagnosis.explanations import (
     RULER,
     STUCK,
 )
-from marshlight.decide.watch.diagnosis.foreseen import Shown, doubt_of, one_log
+from marshlight.decide.watch.diagnosis.foreseen import WITHIN, WITHIN_U, Shown, doubt_of, one_log
 from marshlight.decide.watch.diagnosis.likelihood import gas_log
-from marshlight.decide.watch.diagnosis.newest import Newest
+from marshlight.decide.watch.diagnosis.newest import Newest, spread
 from marshlight.process.model.kernel import Reals
 
 # How bad each may be: our choice, source `diagnosis_grid`.
 # Both go in like steps, so that neither fits better for being tried more finely.
 _LOST = (0.15, 0.25, 0.35, 0.45, 0.55, 0.65, 0.75, 0.85, 0.92, 0.97, 1.0, 1.5)  # above 1 it sinks
 _RULED = (0.1, 0.35, 0.45, 0.55, 0.65, 0.75, 0.85, 1.15, 1.25, 1.35, 1.5, 2.0, 2.54, 10.0)
-_PH_OFF = (-1.0, -0.6, -0.3, 0.3, 0.6, 1.0)
+_PH_OFF = (-1.0, -0.8, -0.65, -0.5, -0.35, -0.2, 0.2, 0.35, 0.5, 0.65, 0.8, 1.0)
 # A hole lets by not quite the same share each day.
 _BREATHES = 0.03
 # A holder that jams lets most gas by, and now and then moves: share counted, and its scatter.
@@ -121,28 +121,26 @@ def _begun(gas: Counted, start: float) -> Reals:
     return after
 
 
-def _onsets(days: Reals) -> Reals:
-    """A few of the days, evenly spread, the newest among them."""
-    if days.size <= _MOST_STARTS:
-        return days
-    picked = np.round(np.linspace(0, days.size - 1, _MOST_STARTS)).astype(int)
-    return np.asarray(days[picked], dtype=np.float64)
-
-
 def _lost(gas: Counted) -> Iterable[_Way]:
+    """Lost from any hour on: a third into a stretch, or two, as well as from its first."""
     none = np.zeros(len(gas))
-    for start in _onsets(gas.start_d):
-        for lost in _LOST:
-            words = f"about {100 * min(lost, 1.0):.0f} % of the gas lost from day {start:.0f} on"
-            after = _begun(gas, float(start))
-            loose = _BREATHES * after
-            yield _Way(LEAK, float(start), words, 1.0 - lost * after, loose, none)
+    for at in spread(np.arange(len(gas), dtype=np.float64), _MOST_STARTS).astype(int):
+        for share in WITHIN:
+            start = float(gas.start_d[at] + share * (gas.end_d[at] - gas.start_d[at]))
+            after = _begun(gas, start)
+            between = WITHIN_U * (np.arange(len(gas)) == at)
+            for lost in _LOST:
+                words = (
+                    f"about {100 * min(lost, 1.0):.0f} % of the gas lost from day {start:.0f} on"
+                )
+                loose = np.hypot(_BREATHES * after, lost * between)
+                yield _Way(LEAK, start, words, 1.0 - lost * after, loose, none)
 
 
 def _jammed(gas: Counted, still: tuple[bool, ...]) -> Iterable[_Way]:
     none = np.zeros(len(gas))
     stands = np.array(still)
-    for start in _onsets(gas.start_d):
+    for start in spread(gas.start_d, _MOST_STARTS):
         after = _begun(gas, float(start))
         idle = stands & (after > 0.5)
         for counted, scatter in _JAMMED:
@@ -155,7 +153,7 @@ def _jammed(gas: Counted, still: tuple[bool, ...]) -> Iterable[_Way]:
 
 def _ruled(gas: Counted) -> Iterable[_Way]:
     none = np.zeros(len(gas))
-    for start in _onsets(gas.start_d):
+    for start in spread(gas.start_d, _MOST_STARTS):
         for scale in _RULED:
             words = f"gas shown {scale:g} times as it is from day {start:.0f} on"
             factor = 1.0 + (scale - 1.0) * _begun(gas, float(start))
@@ -176,7 +174,7 @@ def _misread(gas: Counted) -> Iterable[_Way]:
 def _of_the_ph(foreseen: Reals, seen: Newest) -> list[Supposed]:
     read = seen.reads[PH]
     found: list[Supposed] = []
-    starts = _onsets(np.concatenate([[seen.since], read.day[:-1]]))
+    starts = spread(np.concatenate([[seen.since], read.day[:-1]]), _MOST_STARTS)
     share = 1.0 / (len(starts) * len(_PH_OFF))
     for start in starts:
         for off in _PH_OFF:

@@ -24,7 +24,7 @@ from marshlight.process.model.kernel import Reals
 # Gas read more often is added up to stretches of most of a day: shorter ones say more about the
 # ruler than about the digester. Our choice.
 LEAST_STRETCH_D = 0.7
-MOST_STRETCHES = 12
+MOST_STRETCHES = 16
 
 
 @dataclass(frozen=True)
@@ -98,6 +98,21 @@ def newest(log: RunLog, since: float) -> Newest:
     gas, still = _stretches(log.gas, since, log.today)
     flame = tuple(sorted((d, o) for d, o in log.flame if since < d <= log.today))
     return Newest(since, log.today, gas, still, reads, flame)
+
+
+def spread(days: Reals, most: int) -> Reals:
+    """Take no more than so many of some days, evenly spread, the first and the newest among them.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> spread(np.arange(10.0), 4).tolist()
+    [0.0, 3.0, 6.0, 9.0]
+    """
+    if days.size <= most:
+        return days
+    picked = np.round(np.linspace(0, days.size - 1, most)).astype(int)
+    return np.asarray(days[picked], dtype=np.float64)
 
 
 def _stretches(

@@ -4,17 +4,20 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from marshlight.decide.watch.calibration import RunLog
 from marshlight.decide.watch.diagnosis.branches import (
     FOOD,
     KEPT_K,
+    LAYER_STARTS,
+    MOST_STARTS,
     Branch,
     Warmth,
     branch_of,
-    first_of,
     newest_events,
     run_on,
+    some_of,
     starts_in,
     warmth,
 )
@@ -43,9 +46,9 @@ _UPTAKE = ("k_m_ac", "k_m_pro", "k_m_c4", "k_m_fa", "k_m_h2")
 # spread over what keepers meet, not fitted to anything.
 _COOLED_K = (5.0, 12.0)
 _COOLING_D = 1.5
-_REACHED = (0.65, 0.3)  # share of the solids still reached under a layer
+_REACHED = (0.8, 0.6, 0.45, 0.3, 0.15)  # share of the solids still reached under a layer
 _RELEASE = 0.2  # gas leaves an unmixed liquid this much more slowly
-_AIR_OF_LIQUID = (0.06, 0.18, 0.45)  # air drawn in a day, of the liquid's volume
+_AIR_OF_LIQUID = (0.03, 0.08, 0.2, 0.5)  # air drawn in a day, of the liquid's volume
 _UNLOGGED_FEED = 12.0  # easy food nobody wrote down [kg COD/m3]
 _VIGOUR_LEFT = 0.25  # of the acid eaters' pace, after something they do not bear
 _NITROGEN = 2.5  # ammonia nitrogen nobody wrote down [kg N/m3]
@@ -58,21 +61,22 @@ _OFF_K, _LEAST_OFF_K = 12.0, 2.0
 _AS_READ = 6.0  # weight of cold as read beside each guessed cooling
 
 Change = Callable[[Reals, Reals], None]
+Follow = Callable[[NDArray[np.intp]], "Branch | None"]
 
 
 @dataclass(frozen=True)
 class Supposition:
     """A trouble to be tried: its explanation, start [d], words, and how to run lives with it.
 
-    ``share`` is its part of the explanation's prior; ``follow`` takes how many lives to run and
-    gives None where they cannot be run. ``label`` names what a life comes to under it.
+    ``share`` is its part of the prior; ``follow`` takes the places in the base of the lives to run,
+    None where they cannot be run; ``label`` names what a life comes to under it.
     """
 
     key: str
     start: float
     severity: str
     share: float
-    follow: Callable[[int], Branch | None]
+    follow: Follow
     label: Callable[[Branch], Labels]
 
 
@@ -94,7 +98,7 @@ def suppositions(base: Branch, log: RunLog, seen: Newest) -> list[Supposition]:
         Not yet run; shares of one explanation add to 1.
     """
     found = [*_other_warmth(base, log, seen)]
-    for key, severity, change, start in _changes(seen, starts_in(seen)):
+    for key, severity, change, start in [*_layers(seen), *_changes(seen)]:
         follow = _changed(base, log, key=key, change=change, start=start)
         found.append(Supposition(key, start, severity, 1.0, follow, labels_under))
     if seen.since <= _START_D:
@@ -138,7 +142,7 @@ def _other_warmth(base: Branch, log: RunLog, seen: Newest) -> Iterable[Suppositi
             yield Supposition(COLD, float(days[begins]), words, _AS_READ, follow, cold_as_read)
     now = float(before[0])
     room = now - _COOLED_K[0] if log.room_c is None else log.room_c
-    for start in starts_in(seen):
+    for start in starts_in(seen, MOST_STARTS):
         for fall in _COOLED_K:
             if now - fall < min(room, now - _COOLED_K[0]) - 1.0:
                 continue
@@ -172,9 +176,9 @@ def _cooled(after: Reals, fall: float) -> Reals:
 
 def _warmed(
     key: str, base: Branch, log: RunLog, *, events: tuple[Event, ...], warm: Warmth
-) -> Callable[[int], Branch | None]:
-    def follow(members: int) -> Branch | None:
-        few = first_of(base.lives, members)
+) -> Follow:
+    def follow(kept: NDArray[np.intp]) -> Branch | None:
+        few = some_of(base.lives, kept)
         try:
             return branch_of(key, few, run_on(few, log, base.run.day, events), warm)
         except FitError:
@@ -183,16 +187,14 @@ def _warmed(
     return follow
 
 
-def _changed(
-    base: Branch, log: RunLog, *, key: str, change: Change, start: float
-) -> Callable[[int], Branch | None]:
+def _changed(base: Branch, log: RunLog, *, key: str, change: Change, start: float) -> Follow:
     """Change the lives on a day and run them on; before it they are as in the base."""
     days = base.run.day
     at = int(np.searchsorted(days, start - 1e-9))
 
-    def follow(members: int) -> Branch | None:
-        few = first_of(base.lives, members)
-        states = np.stack([base.run[n][: len(few), at] for n in layout(MODEL).states], axis=1)
+    def follow(kept: NDArray[np.intp]) -> Branch | None:
+        few = some_of(base.lives, kept)
+        states = np.stack([base.run[n][kept, at] for n in layout(MODEL).states], axis=1)
         settings = few.settings.copy()
         change(settings, states)
         begun = replace(few, states=states, settings=settings, day=float(days[at]))
@@ -201,21 +203,26 @@ def _changed(
         except FitError:
             return None
         values = {
-            name: np.concatenate([curve[: len(few), :at], later[name]], axis=1)
+            name: np.concatenate([curve[kept, :at], later[name]], axis=1)
             for name, curve in base.run.values.items()
         }
-        first = base.run.start[:, : len(few)]
+        first = base.run.start[:, kept]
         run = replace(base.run, values=values, start=first, settings=settings)
         return branch_of(key, few, run, base.warmth)
 
     return follow
 
 
-def _changes(seen: Newest, starts: Reals) -> Iterable[tuple[str, str, Change, float]]:
-    """Each trouble: its explanation, how bad, what it does to settings and states, when."""
-    for start in map(float, starts):
+def _layers(seen: Newest) -> Iterable[tuple[str, str, Change, float]]:
+    """As finely as a leak: from each of the days gas was counted on, in as many degrees."""
+    for start in starts_in(seen, LAYER_STARTS).tolist():
         for reached in _REACHED:
             yield LAYER, f"about {100 * reached:.0f} % of solids reached", _layer(reached), start
+
+
+def _changes(seen: Newest) -> Iterable[tuple[str, str, Change, float]]:
+    """Each trouble: its explanation, how bad, what it does to settings and states, when."""
+    for start in starts_in(seen, MOST_STARTS).tolist():
         for share in _AIR_OF_LIQUID:
             yield AIR, f"air of about {100 * share:.0f} % of the liquid a day", _air(share), start
         words = f"as after {_UNLOGGED_FEED:.0f} kg/m3 of easy food that nobody wrote down"

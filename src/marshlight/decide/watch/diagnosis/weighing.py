@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 
 from marshlight.decide.watch.calibration import Lives, RunLog
 from marshlight.decide.watch.diagnosis.branches import Branch, as_logged, without_doses
@@ -12,15 +13,22 @@ from marshlight.decide.watch.diagnosis.explanations import (
     CAUSES,
     GAS,
     HEALTHY,
+    LAYER,
     MISREAD_SHARE,
     PH,
     RULER,
     WEAK,
     WEAK_SHARE,
 )
-from marshlight.decide.watch.diagnosis.foreseen import Shown, logs_of, shown_in
+from marshlight.decide.watch.diagnosis.foreseen import (
+    Shown,
+    begun_within_log,
+    logs_of,
+    shown_in,
+)
 from marshlight.decide.watch.diagnosis.instruments import instrument_suppositions
 from marshlight.decide.watch.diagnosis.newest import Newest, newest
+from marshlight.decide.watch.diagnosis.sampling import Sample, everyone, sample
 from marshlight.decide.watch.diagnosis.states import Labels, labels_of
 from marshlight.decide.watch.diagnosis.suppositions import Supposition, suppositions
 from marshlight.process.model.kernel import Reals
@@ -29,7 +37,7 @@ from marshlight.process.model.kernel import Reals
 _RULER_SHARES: Mapping[str, float] = {GAS: 0.4, PH: 0.4}
 _THERMOMETER_SHARE = 0.2
 # Lives a trouble is tried with at first, and those it is run with where it comes to this much.
-_GLANCE, _LOOK, _WORTH_A_RUN = 8, 40, 0.004
+_GLANCE, _LOOK, _WORTH_A_RUN = 8, 40, 0.002
 # So many lives must have a say; the shares of the readings' weight that are tried.
 _HAVE_A_SAY = 6.0
 _COUNTED = (1.0, 0.7, 0.5, 0.35, 0.25, 0.17, 0.12, 0.08, 0.05)
@@ -39,12 +47,16 @@ _LEAST_HEALTHY = 0.2
 
 @dataclass(frozen=True)
 class Block:
-    """Worlds that share one supposition: a label, a weight and log likelihoods for each life."""
+    """Worlds that share one supposition: a label, a weight and log likelihoods for each life.
+
+    ``sample`` tells which of the base's lives they are.
+    """
 
     labels: Labels
     start: float
     severity: str
     branch: Branch
+    sample: Sample
     logs: Mapping[str, Reals]
     weight: Reals
 
@@ -75,13 +87,20 @@ class Weighed:
     def _by_key(self) -> Mapping[str, tuple[tuple[Block, Reals], ...]]:
         found: dict[str, list[tuple[Block, Reals]]] = {}
         for block in self.blocks:
-            keys = np.unique(block.labels)
-            for key in map(str, keys):
+            keys = _named(block.labels)
+            for key in keys:
                 alone = len(keys) == 1
                 weight = block.weight if alone else np.where(block.labels == key, block.weight, 0.0)
                 if weight.any():
                     found.setdefault(key, []).append((block, weight))
         return {key: tuple(blocks) for key, blocks in found.items()}
+
+
+def _named(labels: Labels) -> tuple[str, ...]:
+    """Which explanations there are among some worlds: mostly one."""
+    if np.all(labels == labels[0]):
+        return (str(labels[0]),)
+    return tuple(map(str, np.unique(labels)))
 
 
 def weigh(lives: Lives, log: RunLog) -> Weighed:
@@ -102,7 +121,8 @@ def weigh(lives: Lives, log: RunLog) -> Weighed:
     Notes
     -----
     Troubles that need a run are tried with a few lives first; those that come to anything are run
-    again with more.
+    again with more. Lives that come near the readings as logged, or with some gas lost or misread,
+    are more often among the few, and count for less then.
     """
     seen = newest(log, lives.day)
     base = as_logged(lives, log, seen)
@@ -110,16 +130,19 @@ def weigh(lives: Lives, log: RunLog) -> Weighed:
     labels = labels_of(base, log, seen, without_doses(base, log, seen))
     known = _Known(seen, base, shown, labels, logs_of(base, shown, seen))
     instruments = list(_instrument_parts(known))
+    near = _near(_weighed(known, instruments))
+    few, more = sample(near, _GLANCE), sample(near, _LOOK)
     tried = [
         (one, part)
         for one in suppositions(base, log, seen)
-        if (part := _part(one, _GLANCE, seen)) is not None
+        if (part := _part(one, few, known)) is not None
     ]
     weighed = _weighed(known, [*instruments, *(part for _, part in tried)])
-    worth = {one.key for one, _ in tried if weighed.probability(one.key) > _WORTH_A_RUN}
-    if not worth:
-        return weighed
-    again = [(_part(one, _LOOK, seen) or part) if one.key in worth else part for one, part in tried]
+    weights = [float(block.weight.sum()) for block in weighed.blocks[1 + len(instruments) :]]
+    again = [
+        (_part(one, more, known) or part) if weight > _WORTH_A_RUN else part
+        for (one, part), weight in zip(tried, weights, strict=True)
+    ]
     return _weighed(known, [*instruments, *again])
 
 
@@ -140,22 +163,37 @@ class _Part:
     start: float
     severity: str
     branch: Branch
+    sample: Sample
     logs: Mapping[str, Reals]
     chance: float
 
 
-def _part(one: Supposition, members: int, seen: Newest) -> _Part | None:
-    branch = one.follow(members)
+def _near(weighed: Weighed) -> Reals:
+    """How much each of the base's lives weighs in all worlds."""
+    total = np.zeros(len(weighed.base.lives))
+    for block in weighed.blocks:
+        total[block.sample.kept] += block.weight
+    return np.asarray(total / total.sum())
+
+
+def _part(one: Supposition, some: Sample, known: _Known) -> _Part | None:
+    seen = known.seen
+    branch = one.follow(some.kept)
     if branch is None:
         return None
     share = one.share * (_THERMOMETER_SHARE if one.key == RULER else 1.0)
     chance = share * onset_chance(one.key, seen.today - seen.since)
-    logs = logs_of(branch, shown_in(branch, seen), seen)
-    return _Part(one.label(branch), one.start, one.severity, branch, logs, chance)
+    shown = shown_in(branch, seen)
+    logs = logs_of(branch, shown, seen)
+    if one.key == LAYER and GAS in shown:
+        before = known.shown[GAS][some.kept]
+        logs[GAS] = begun_within_log(branch, shown[GAS], before, seen, one.start)
+    return _Part(one.label(branch), one.start, one.severity, branch, some, logs, chance)
 
 
 def _instrument_parts(known: _Known) -> Iterable[_Part]:
     labels, span = known.labels, known.seen.today - known.seen.since
+    whole = everyone(len(labels))
     for wrong in instrument_suppositions(known.base, known.shown, known.seen):
         # A reading that has been put right since leaves the digester as it is.
         same = labels if wrong.key == HEALTHY else np.full(labels.shape, wrong.key, dtype="<U16")
@@ -164,7 +202,7 @@ def _instrument_parts(known: _Known) -> Iterable[_Part]:
         if not wrong.once:
             chance = wrong.share * share * onset_chance(wrong.key, span)
         logs = {**known.logs, wrong.kind: wrong.log}
-        yield _Part(same, wrong.start, wrong.severity, known.base, logs, chance)
+        yield _Part(same, wrong.start, wrong.severity, known.base, whole, logs, chance)
 
 
 def onset_chance(key: str, span_d: float) -> float:
@@ -177,21 +215,23 @@ def onset_chance(key: str, span_d: float) -> float:
 def _weighed(known: _Known, parts: Sequence[_Part]) -> Weighed:
     """Bayes' rule; what no trouble takes of the prior is left to the lives as logged."""
     rest = max(1.0 - sum(part.chance for part in parts), _LEAST_HEALTHY)
-    as_it_is = _Part(known.labels, known.seen.since, "", known.base, known.logs, rest)
+    whole = everyone(len(known.labels))
+    as_it_is = _Part(known.labels, known.seen.since, "", known.base, whole, known.logs, rest)
     every = [as_it_is, *parts]
-    begun = [np.full(len(p.labels), np.log(p.chance / len(p.labels))) for p in every]
+    begun = [np.log(p.chance * p.sample.share) for p in every]
     read = [sum(p.logs.values(), np.zeros(len(p.labels))) for p in every]
-    counted = _counted_for(begun, read)
+    counted = _counted_for(begun, read, [p.sample.kept for p in every])
     weights = _normed([b + counted * r for b, r in zip(begun, read, strict=True)])
     blocks = tuple(
-        Block(p.labels, p.start, p.severity, p.branch, p.logs, weight)
+        Block(p.labels, p.start, p.severity, p.branch, p.sample, p.logs, weight)
         for p, weight in zip(every, weights, strict=True)
     )
     prior = dict.fromkeys(CAUSES, 0.0)
-    whole = sum(part.chance for part in every)
     for part in every:
-        for key in np.unique(part.labels):
-            prior[str(key)] += part.chance / whole * float(np.mean(part.labels == key))
+        for key in _named(part.labels):
+            prior[key] += part.chance * float(part.sample.share[part.labels == key].sum())
+    total = sum(prior.values())
+    prior = {key: chance / total for key, chance in prior.items()}
     return Weighed(known.seen, known.base, known.shown, blocks, prior, counted)
 
 
@@ -202,7 +242,9 @@ def _normed(logs: Sequence[Reals]) -> list[Reals]:
     return [weight / total for weight in found]
 
 
-def _counted_for(begun: Sequence[Reals], read: Sequence[Reals]) -> float:
+def _counted_for(
+    begun: Sequence[Reals], read: Sequence[Reals], kept: Sequence[NDArray[np.intp]]
+) -> float:
     """How much of their weight the readings may have, 0 to 1.
 
     A handful of lives cannot follow dense readings closely: the one that happens to lie nearest
@@ -212,8 +254,9 @@ def _counted_for(begun: Sequence[Reals], read: Sequence[Reals]) -> float:
 
     def say(counted: float) -> float:
         total = np.zeros(max(len(r) for r in read))
-        for weight in _normed([b + counted * r for b, r in zip(begun, read, strict=True)]):
-            total[: len(weight)] += weight
+        logs = [b + counted * r for b, r in zip(begun, read, strict=True)]
+        for weight, at in zip(_normed(logs), kept, strict=True):
+            total[at] += weight
         return float(1.0 / np.sum(total**2))
 
     for counted in _COUNTED:

@@ -19,7 +19,15 @@ from tests.unit.decide.watch.diagnosis.conftest import (
 from marshlight.decide.watch.calibration import Lives, RunLog, lives_from_prior
 from marshlight.decide.watch.diagnosis import CAUSES, diagnose
 from marshlight.errors import InputError
-from marshlight.process.model import DigesterRun, Dose, DrawOff, Feed, simulate, warming
+from marshlight.process.model import (
+    SMALL_DIGESTER,
+    DigesterRun,
+    Dose,
+    DrawOff,
+    Feed,
+    simulate,
+    warming,
+)
 
 Rng = np.random.Generator
 FAULT_DAY = 22.0
@@ -52,6 +60,31 @@ def test_gas_lost_from_a_day_on_is_a_leak(
     assert "%" in found.top.severity
     # A ruler that shows 0.4 of the gas would look the same: it stands right behind.
     assert {"leak", "ruler"} <= {e.key for e in found.explanations[:3]}
+
+
+def test_a_tap_opened_between_two_readings_is_no_stuck_holder(
+    healthy_run: DigesterRun, earlier: Lives, rng: Rng
+) -> None:
+    # Of the first day's gas a good half still came, of every later day's next to none.
+    def counted(day: np.ndarray, made: np.ndarray) -> np.ndarray:
+        return made * np.where(day > FAULT_DAY + 1.0, 0.05, np.where(day > FAULT_DAY, 0.6, 1.0))
+
+    found = diagnose(log_of(healthy_run, gas=counted), earlier, rng=rng)
+    assert found.top.key == "leak"
+    assert found["leak"].probability > 2.0 * found["stuck"].probability
+
+
+@pytest.mark.parametrize("reached", [0.3, 0.55])
+def test_a_layer_that_holds_food_and_gas_back_at_once_is_no_leak(
+    earlier: Lives, rng: Rng, reached: float
+) -> None:
+    # Gas falls from one reading to the next, and comes again while what was held up is let go.
+    release = 0.2 * SMALL_DIGESTER["kLa"]
+    run = lived(Setting(FAULT_DAY, "access", reached), Setting(FAULT_DAY, "kLa", release))
+    found = diagnose(log_of(run), earlier, rng=rng)
+    assert found.top.key == "layer"
+    assert found.alarm
+    assert found["layer"].probability > 3.0 * found["leak"].probability
 
 
 def test_a_holder_that_stands_still_is_stuck(
