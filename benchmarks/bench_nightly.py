@@ -19,7 +19,7 @@ from typing import Any
 from benchmarks.harness import BenchRow
 from tests.postgresql_server import can_start, own_server
 
-DIGESTERS, SAMPLE = 1000, 60
+DIGESTERS, SAMPLE = 1000, 40
 SCRIPT = Path(__file__).parents[1] / "tests" / "fleet_night.py"
 Found = Mapping[str, Any]
 
@@ -114,7 +114,12 @@ def study(digesters: int, sample: int, *more: str) -> dict[str, Any]:
             told, _ = running.communicate()
     found: dict[str, Any] = json.loads(told.splitlines()[-1])
     print(json.dumps(found), file=sys.stderr, flush=True)
-    return found
+    return {name: night for name, night in found.items() if not _cut_short(name, night)}
+
+
+def _cut_short(name: str, night: Any) -> bool:
+    """Tell whether a night was stopped midway; only the long one says something all the same."""
+    return name != "killed" and isinstance(night, dict) and bool(night["cancelled"])
 
 
 if __name__ == "__main__":

@@ -167,14 +167,11 @@ def copy_runs(templates: list[Any], count: int) -> None:
 @contextmanager
 def _cluster(count: int) -> Iterator[Any]:
     os.environ.setdefault("DASK_LOGGING__DISTRIBUTED", "error")
-    from distributed import Client, LocalCluster
+    from distributed import Client
 
-    with (
-        LocalCluster(
-            n_workers=count, threads_per_worker=1, processes=True, dashboard_address="127.0.0.1:0"
-        ) as cluster,
-        Client(cluster) as client,
-    ):
+    from marshlight.answers.workers import _local_cluster
+
+    with _local_cluster(f"local:{count}") as cluster, Client(cluster) as client:
         # A night is long and a program's start is short: neither is to be taken for the other.
         client.run(_know_the_program)
         yield client

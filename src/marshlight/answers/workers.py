@@ -2,6 +2,7 @@
 
 import atexit
 import os
+import signal
 import threading
 from collections.abc import Iterator
 from concurrent.futures import Executor
@@ -78,9 +79,26 @@ def _local_cluster(text: str) -> Any:
     count = text.removeprefix(LOCAL)
     if not count.isdigit() or not 1 <= int(count) <= 256:
         raise InputError(SETTING, text, "local:1 to local:256", "Write for example local:2")
-    return LocalCluster(
-        n_workers=int(count), threads_per_worker=1, processes=True, dashboard_address="127.0.0.1:0"
-    )
+    with _deaf_to_ctrl_c():
+        return LocalCluster(
+            n_workers=int(count),
+            threads_per_worker=1,
+            processes=True,
+            dashboard_address="127.0.0.1:0",
+        )
+
+
+@contextmanager
+def _deaf_to_ctrl_c() -> Iterator[None]:
+    """Let processes that begin here leave Ctrl-C to this one, which the terminal tells as well."""
+    if threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    before = signal.signal(signal.SIGINT, signal.SIG_IGN)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
 
 
 def standing_workers() -> Executor | None:

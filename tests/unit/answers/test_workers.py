@@ -75,6 +75,16 @@ def test_a_cluster_gives_the_same_results_bit_for_bit(cluster: Executor) -> None
     assert told[-1] == MEMBERS
 
 
+def _hears_ctrl_c() -> bool:
+    return signal.getsignal(signal.SIGINT) is not signal.SIG_IGN
+
+
+@pytest.mark.slow
+def test_ctrl_c_is_for_the_process_that_keeps_the_results(cluster: Executor) -> None:
+    assert _hears_ctrl_c()
+    assert not cluster.submit(_hears_ctrl_c).result()
+
+
 @pytest.mark.slow
 def test_a_worker_killed_midway_loses_nothing(cluster: Executor) -> None:
     here = go(None)
