@@ -131,9 +131,9 @@ def diagnose(
     weighed = weigh(earlier, log)
     chances = {key: weighed.probability(key) for key in CAUSES}
     ranked = sorted(CAUSES, key=lambda key: -chances[key])
-    standings = {key: _standing(key, chances[key], weighed) for key in ranked}
+    alike = _alike(ranked, chances, weighed)
+    standings = {key: _standing(key, chances[key], alike, weighed) for key in ranked}
     explanations = tuple(_explanation(key, ranked, chances, standings, weighed) for key in ranked)
-    alike = _alike(explanations, weighed)
     trouble = 1.0 - sum(chances[key] for key in NO_TROUBLE)
     risk = souring_risk(weighed, log, rng=rng, days=ahead_days)
     return Diagnosis(
@@ -172,10 +172,11 @@ def _explanation(
     )
 
 
-def _standing(key: str, chance: float, weighed: Weighed) -> str:
+def _standing(key: str, chance: float, alike: tuple[str, ...], weighed: Weighed) -> str:
     if chance >= LIKELY:
         return "likely"
-    if chance >= POSSIBLE:
+    # What the log does not tell from the likeliest is not unlikely, only rarer.
+    if chance >= POSSIBLE or key in alike:
         return "possible"
     if key == HEALTHY:
         return "unlikely"
@@ -191,15 +192,13 @@ def _standing(key: str, chance: float, weighed: Weighed) -> str:
     return "not known" if prior > 0.0 and abs(odds - began) < _UNMOVED else "unlikely"
 
 
-def _alike(explanations: tuple[Explanation, ...], weighed: Weighed) -> tuple[str, ...]:
+def _alike(ranked: list[str], chances: dict[str, float], weighed: Weighed) -> tuple[str, ...]:
     """What the readings do not tell from the likeliest, whatever is commoner."""
-    top = explanations[0]
-    if top.key == HEALTHY and top.probability >= LIKELY:
+    top = ranked[0]
+    if top == HEALTHY and chances[top] >= LIKELY:
         return ()
-    least = fit_of(top.key, weighed) - np.log(_ALIKE)
-    near = [
-        e.key for e in explanations if e.probability >= _MATTERS and fit_of(e.key, weighed) >= least
-    ]
+    least = fit_of(top, weighed) - np.log(_ALIKE)
+    near = [key for key in ranked if chances[key] >= _MATTERS and fit_of(key, weighed) >= least]
     return tuple(near) if len(near) > 1 else ()
 
 

@@ -202,6 +202,8 @@ def test_explanations_that_do_not_separate_are_named_together(
     found = diagnose(log, earlier, rng=rng)
     assert len(found.alike) > 1
     assert found.sentence.startswith("What is logged does not tell these apart")
+    # What is only rarer is not called unlikely.
+    assert {found[key].standing for key in found.alike} <= {"likely", "possible"}
 
 
 def test_nothing_read_since_says_nothing(
