@@ -120,16 +120,18 @@ def calibrate(
     peaks = climb(posterior, _starts(posterior, drawn, earlier if known else None))
     parts = _bells(peaks)
     weights = drawn.draw_around(parts, _ROUND)
-    hard = bool(peaks) and weights.pareto_k >= TAIL and posterior.runs + 2 * _ROUND <= usual
-    if hard:
-        peaks = sounded(posterior, peaks)
-        parts = _bells(peaks)
-        weights = drawn.draw_around(parts, _ROUND)
+    hard = False
     while _wanting(weights, posterior.runs + _ROUND, usual, most):
-        higher = drawn.above(peaks)
-        if higher is not None and posterior.runs + 2 * _ROUND <= usual:
-            found = climb(posterior, higher, rounds=6)
-            peaks = [*(sounded(posterior, found) if hard else found), *peaks]
+        room = posterior.runs + 2 * _ROUND <= usual
+        higher = drawn.above(peaks) if room else None
+        found = [] if higher is None else climb(posterior, higher, rounds=6)
+        if hard and found:
+            found = sounded(posterior, found)
+        peaks = [*found, *peaks]
+        if room and not hard and peaks and weights.pareto_k >= TAIL:
+            peaks, hard = sounded(posterior, peaks), True
+            parts = _bells(peaks)
+        elif found:
             parts = _bells(apart(peaks))
         else:
             parts = drawn.moulded(weights, parts)
