@@ -7,14 +7,15 @@ more than the other.
 import uuid
 from collections.abc import Mapping
 from datetime import datetime
-from functools import lru_cache
+from functools import lru_cache, reduce
+from operator import or_
 from typing import Any
 
-from django.db.models import Count, Max, Q, QuerySet, TextField
+from django.db.models import Count, Max, Q, TextField
 from django.db.models.functions import Cast
 
 from .kinds import ADVICE_EVENTS
-from .models import Event, Finding, Lot, Reading, Run, Setup, SetupVersion
+from .models import Event, Finding, Lot, Reading, Run, Setup, SetupVersion, Site
 
 # What a site says of its air and its room; its units concern only how figures are shown.
 SITE_FIELDS = (
@@ -27,6 +28,10 @@ SITE_FIELDS = (
 )
 _CHARGES = ("charge", "feed")
 _PARTS_OF_A_RUN = ("vessel", "holder", "heater")
+# A lot that lies elsewhere ages in the warmth of that place.
+_STORE_FIELD = "room_temperature_c"
+# Databases take only so long a question; our choice.
+_LOTS_AT_ONCE = 100
 
 
 def state_of(run: Run, *, until: datetime | None = None) -> list[object]:
@@ -55,6 +60,11 @@ def state_of(run: Run, *, until: datetime | None = None) -> list[object]:
     parts.append(sorted(setup.aggregate(Count("id"), Max("at")).items()))
     parts.append([run.vessel_id, run.holder_id, run.heater_id, lots])
     parts.append([getattr(run.site, field) for field in SITE_FIELDS])
+    if lots:
+        stores = (
+            Site.objects.filter(lots__in=lots).exclude(pk=run.site_id).order_by("pk").distinct()
+        )
+        parts.append(list(stores.values_list(_STORE_FIELD, flat=True)))
     return parts
 
 
@@ -80,8 +90,6 @@ def _set_up_of(run: Run, lots: tuple[str, ...]) -> Q:
         rows = Lot.objects.filter(pk__in=lots)
         chosen |= Q(record="lot", record_id__in=lots)
         chosen |= Q(record="feedstock", record_id__in=rows.values("feedstock"))
-        # A lot kept elsewhere ages in the warmth of that place.
-        chosen |= Q(record="site", record_id__in=rows.exclude(site=run.site_id).values("site"))
     return chosen
 
 
@@ -101,28 +109,24 @@ def outdate_by(record: Setup, before: Mapping[str, Any], after: Mapping[str, Any
     before, after
         Its former and its new state.
     """
-    name = record._meta.model_name
-    if name == "site" and all(before.get(field) == after.get(field) for field in SITE_FIELDS):
-        return
+    name = str(record._meta.model_name)
+    changed = {field for field in after if before.get(field) != after[field]}
     if name == "run":
         Finding.objects.filter(run=record.pk).update(rests_on="")
-    elif name in (*_PARTS_OF_A_RUN, "site"):
+    elif name in _PARTS_OF_A_RUN or (name == "site" and changed & set(SITE_FIELDS)):
         Finding.objects.filter(**{f"run__{name}": record.pk}).update(rests_on="")
-    lots = _lots_that_rest_on(record, str(name))
-    if lots is not None:
-        _outdate_by_lots([str(pk) for pk in lots.values_list("pk", flat=True)])
-
-
-def _lots_that_rest_on(record: Setup, name: str) -> QuerySet[Lot] | None:
     if name == "lot":
-        return Lot.objects.filter(pk=record.pk)
-    return Lot.objects.filter(**{name: record.pk}) if name in ("feedstock", "site") else None
+        _outdate_by_lots([str(record.pk)])
+    elif name == "feedstock" or (name == "site" and _STORE_FIELD in changed):
+        lots = Lot.objects.filter(**{name: record.pk})
+        _outdate_by_lots([str(pk) for pk in lots.values_list("pk", flat=True)])
 
 
 def _outdate_by_lots(lots: list[str]) -> None:
     """Mark the runs that any of these lots went into."""
     charges = Event.objects.filter(kind__in=_CHARGES, run__finding__isnull=False)
-    named = charges.annotate(told=Cast("detail", TextField()))
-    for lot in lots:
-        runs = named.filter(told__contains=lot).values("run")
-        Finding.objects.filter(run__in=runs).update(rests_on="")
+    charges = charges.annotate(told=Cast("detail", TextField()))
+    for first in range(0, len(lots), _LOTS_AT_ONCE):
+        some = lots[first : first + _LOTS_AT_ONCE]
+        named = reduce(or_, (Q(told__contains=lot) for lot in some))
+        Finding.objects.filter(run__in=charges.filter(named).values("run")).update(rests_on="")

@@ -17,7 +17,7 @@ from marshlight.notebook.archive import TABLES, restore, write_archive  # noqa: 
 from marshlight.notebook.bridge import run_facts  # noqa: E402
 from marshlight.notebook.health import troubles  # noqa: E402
 from marshlight.notebook.importing import read_table, suggest_layout, take_in  # noqa: E402
-from marshlight.notebook.models import Lot, Person, Reading, Run, Site, Vessel  # noqa: E402
+from marshlight.notebook.models import Finding, Lot, Person, Reading, Run, Site, Vessel  # noqa: E402
 from marshlight.notebook.plain import to_plain  # noqa: E402
 from marshlight.notebook.recording import correct, history, record_event  # noqa: E402
 
@@ -55,6 +55,16 @@ def _fill() -> Run:
     return run
 
 
+def _old_by_its_lot(run: Run) -> bool:
+    """Say whether a change of what went into a run makes what was made of it old."""
+    now = datetime.now(UTC)
+    Finding.objects.create(run=run, rests_on="a state", worked_at=now, rank=1, state="steady")
+    lot = Lot.objects.get()
+    lot.water_lost = 0.1
+    lot.save(why="weighed")
+    return Finding.objects.get().rests_on == ""
+
+
 def main() -> None:
     """Migrate, write, correct, import, archive, restore; say what came of it."""
     call_command("migrate", verbosity=0)
@@ -68,6 +78,7 @@ def main() -> None:
     took = time.perf_counter() - began
     row = Reading.objects.order_by("at").first()
     correct(row, value="31", reason="misread")
+    old_by_its_lot = _old_by_its_lot(run)
     before, target = _everything(), io.BytesIO()
     write_archive(target)
     refused = [
@@ -91,6 +102,7 @@ def main() -> None:
         "history": len(history(row)),
         "guards_missing": guards.missing(connection),
         "troubles": troubles(),
+        "old_by_its_lot": old_by_its_lot,
     }
     json.dump(found, sys.stdout)
 

@@ -49,3 +49,4 @@ def test_the_notebook_does_on_postgresql_all_that_it_does_in_one_file(address: s
     assert found["history"] == 2
     assert found["guards_missing"] == []
     assert found["troubles"] == []
+    assert found["old_by_its_lot"]

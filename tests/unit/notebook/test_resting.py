@@ -78,6 +78,9 @@ CHANGES: dict[str, Change] = {
 
 OTHERS: dict[str, Change] = {
     "the units its readers like": lambda run: saved(run.site, units="us"),
+    "what the notes say of another site": lambda run: saved(
+        Site.objects.get(name="Far meadow"), notes="by the river"
+    ),
     "a lot that never went in": lambda run: saved(
         Lot.objects.create(name="stack 2", site=run.site, library_key="straw_wheat"),
         water_lost=0.1,
