@@ -93,7 +93,11 @@ def test_a_leak_that_is_not_told_from_a_wrong_ruler_is_looked_for_on_every_page(
     assert "soapy water" in brief
     assert "the way from vessel to holder stays open" in brief
     assert "Never look for a leak with a flame" in brief
-    assert "soapy water" in here.get(f"/runs/{run.pk}/").content.decode()
+    whole = here.get(f"/runs/{run.pk}/").content.decode()
+    assert "soapy water" in whole
+    # Both are named, with what they come to together.
+    assert "a reading or an instrument is wrong, or gas is being lost" in whole
+    assert "(99 %)" in whole
     assert "not told apart" in page(here, run)
 
 

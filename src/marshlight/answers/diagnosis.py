@@ -149,12 +149,13 @@ def _suspicion(found: Diagnosis) -> Suspicion:
     """
     alike = [e for e in found.explanations if e.key in found.alike and e.key in HARMFUL]
     top = next(iter(alike), found.top_trouble)
+    named = [top] if top is found.top_trouble else [found.top_trouble, top]
     check = top.check
     why = top.evidence[0].text if top.evidence else ""
     return Suspicion(
         key=top.key,
-        words=top.words,
-        chance=top.probability,
+        words=", or ".join(e.words for e in named),
+        chance=min(sum(e.probability for e in named), 1.0),
         why=f"{capital(why)}." if why else "",
         test="" if check is None else check.what,
         takes="" if check is None else check.how_long,
