@@ -257,6 +257,19 @@ def test_the_night_after_stands_on_the_lives_of_the_night_before(
     assert len(fitted) == 1
 
 
+def test_a_change_of_set_up_makes_all_that_was_kept_of_a_run_old_at_once(one: Run) -> None:
+    go(by_model=True)
+    assert go(by_model=True).already == 1
+    one.vessel.volume_m3 = 0.026
+    one.vessel.save(why="measured again")
+    run = Run.objects.select_related("site").get(pk=one.pk)
+    for kept in (outlook_ready(run), diagnosis_ready(run)):
+        assert kept is not None
+        assert not kept.fresh
+    assert Finding.objects.get(run=one).rests_on == ""
+    assert go(by_model=True).worked_out == 1
+
+
 def assessed(run: Run) -> Any:
     return assess_run(analyse(run), timezone.now(), system="metric")
 
