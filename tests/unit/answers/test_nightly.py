@@ -7,9 +7,7 @@ import subprocess
 import sys
 from collections.abc import Callable, Iterator
 from concurrent.futures import Future
-from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
-from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 from typing import Any
@@ -18,65 +16,23 @@ import pytest
 from django.utils import timezone
 
 from marshlight.answers import analysis, keeping, nightly_parcel
-from marshlight.answers import diagnosed as diagnosed_module
-from marshlight.answers.advice import answer_advice
-from marshlight.answers.advice_change import look_at_advice
 from marshlight.answers.analysis import analyse, latest_readings, ready, revision
 from marshlight.answers.assessment import assess_run
-from marshlight.answers.diagnosis import diagnosis_of, diagnosis_ready
-from marshlight.answers.fleet_finding import FIRST_VISITS, keep_failure, keep_finding, rank_of
+from marshlight.answers.fleet_finding import FIRST_VISITS, keep_failure
 from marshlight.answers.foreseen import Foreseen
-from marshlight.answers.nightly import NightlyReport, nightly
 from marshlight.answers.nightly_parcel import Job, Parcel, Returned, work_out_parcel
 from marshlight.answers.nightly_place import place_to_work
 from marshlight.answers.nightly_round import FRESH_FOR
 from marshlight.answers.outlook import outlook_of, outlook_ready
-from marshlight.answers.state import State
 from marshlight.answers.timeline import event_marks
-from marshlight.decide.watch.diagnosis import ALARM, Diagnosis
 from marshlight.errors import InputError, MarshlightError
 from marshlight.notebook.bridge import run_facts
 from marshlight.notebook.models import Finding, Person, Run, Site
 from marshlight.notebook.recording import record_event, record_reading
+from nights import Inline, Place, go
 from worlds import make_drum
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("quick")]
-
-
-class Inline:
-    """An executor that works in this thread; ``deaths`` says at which parcels its worker dies."""
-
-    def __init__(self, die: Callable[[Parcel], bool] = lambda parcel: False) -> None:
-        self.die, self.sent, self.broken = die, 0, False
-
-    def submit(self, work: Callable[[Parcel], Returned], parcel: Parcel) -> Future[Returned]:
-        if self.broken:
-            raise BrokenProcessPool("broken")
-        self.sent += 1
-        future: Future[Returned] = Future()
-        if self.die(parcel):
-            self.broken = True
-            future.set_exception(BrokenProcessPool("a worker died"))
-        else:
-            future.set_result(work(parcel))
-        return future
-
-
-class Place:
-    """Opens one inline executor after another."""
-
-    def __init__(self, die: Callable[[Parcel], bool] = lambda parcel: False) -> None:
-        self.die = die
-        self.opened: list[Inline] = []
-
-    @contextmanager
-    def __call__(self) -> Iterator[Any]:
-        self.opened.append(Inline(self.die))
-        yield self.opened[-1]
-
-    @property
-    def sent(self) -> int:
-        return sum(executor.sent for executor in self.opened)
 
 
 @pytest.fixture(autouse=True)
@@ -102,11 +58,6 @@ def drums(keeper: Person) -> list[Run]:
     """Give three drums of one site."""
     site = Site.objects.create(name="Yard", altitude_m=200.0, room_temperature_c=18.0)
     return [make_drum(site, keeper, f"Drum {n}") for n in (1, 2, 3)]
-
-
-def go(place: Any = None, **more: Any) -> NightlyReport:
-    given = {"by_model": False, "now": timezone.now(), **more}
-    return nightly(given.pop("now"), place=place or Place(), **given)
 
 
 def test_every_run_that_goes_on_gets_a_result(drums: list[Run], keeper: Person) -> None:
@@ -156,122 +107,6 @@ def test_the_forecast_by_the_process_model_is_ready_in_the_morning(drums: list[R
     # It is the very outlook that the page would have worked out.
     keeping._kept.clear()
     assert outlook_of(drums[0], now=now).days == found.thing.days
-
-
-@pytest.fixture
-def one(drums: list[Run]) -> Run:
-    """Leave one drum of the three."""
-    for other in drums[1:]:
-        record_event(other, "end", note="spent")
-    return drums[0]
-
-
-def saying(monkeypatch: pytest.MonkeyPatch, *, leak: float, sours: float = 0.01) -> None:
-    """Let every diagnosis name a leak as likely as this, and that risk of souring."""
-    real = diagnosed_module.diagnose
-
-    def said(*given: Any, **more: Any) -> Diagnosis:
-        found = real(*given, **more)
-        first = sorted(found.explanations, key=lambda e: e.key != "leak")
-        named = (replace(first[0], probability=leak), *first[1:])
-        risk = replace(found.souring, either=sours)
-        changes = {"explanations": named, "trouble": leak, "alarm": leak >= ALARM}
-        return replace(found, souring=risk, **changes)
-
-    monkeypatch.setattr(diagnosed_module, "diagnose", said)
-
-
-def test_the_diagnosis_is_ready_in_the_morning_and_the_page_does_not_work_it_out_again(
-    one: Run, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    now = timezone.now()
-    assert go(now=now, by_model=True, diagnosis=False).worked_out == 1
-    assert diagnosis_ready(one) is None
-    # A night without it leaves it to the next.
-    assert go(now=now, by_model=True).worked_out == 1
-    assert go(now=now, by_model=True).already == 1
-    for system in ("metric", "us"):
-        ready = diagnosis_ready(one, system=system)
-        assert ready is not None
-        assert ready.fresh
-    own = diagnosis_of(one, now=now)
-    keeping._kept.clear()
-    assert diagnosis_of(one, now=now).lines == own.lines
-    monkeypatch.setattr(diagnosed_module, "diagnose", None)
-    assert diagnosis_of(one, now=now).lines == own.lines
-
-
-def test_an_alarm_is_counted_and_brings_its_run_forward(
-    one: Run, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    go()
-    calm = Finding.objects.get(run=one).rank
-    saying(monkeypatch, leak=0.9)
-    report = go(by_model=True, again=True)
-    assert report.alarms == 1
-    assert "1 raises an alarm" in report.sentence
-    found = Finding.objects.get(run=one)
-    assert found.rank < min(calm, FIRST_VISITS)
-    assert found.said["urgent"]
-    assert "90 %" in found.said["feared"]
-    assert any(a.key == "settle_suspicion" for a in assessed(one).advice)
-    # A test that was made is no reason for a visit any more.
-    look_at_advice(one, assessed(one), timezone.now())
-    answer_advice(one, "settle_suspicion", "done")
-    keep_finding(one, analyse(one), timezone.now(), rests_on=revision(one))
-    assert "90 %" not in Finding.objects.get(run=one).said["feared"]
-
-
-def test_a_risk_of_souring_brings_its_run_forward_behind_those_in_trouble(
-    one: Run, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    saying(monkeypatch, leak=0.05, sours=0.4)
-    report = go(by_model=True)
-    found = Finding.objects.get(run=one)
-    assert report.alarms == 0
-    assert "sour within 10 days (40 %)" in found.said["feared"]
-    assert rank_of(State("stalled"), urgent=True) < found.rank
-    assert found.rank < rank_of(State("steady"), urgent=True)
-
-
-def test_the_night_after_stands_on_the_lives_of_the_night_before(
-    one: Run, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    saying(monkeypatch, leak=0.05)
-    now = timezone.now()
-    go(now=now, by_model=True)
-    fitted: list[float] = []
-    real = diagnosed_module.calibrate
-
-    def counted(log: Any, **more: Any) -> Any:
-        fitted.append(log.today)
-        return real(log, **more)
-
-    monkeypatch.setattr(diagnosed_module, "calibrate", counted)
-    later = now + timedelta(days=1)
-    go(now=later, by_model=True)
-    assert fitted == []
-    # What is written of the days before those lives discards them.
-    record_reading(one, "ph", "7.2", at=now - timedelta(days=7))
-    go(now=later, by_model=True)
-    assert len(fitted) == 1
-
-
-def test_a_change_of_set_up_makes_all_that_was_kept_of_a_run_old_at_once(one: Run) -> None:
-    go(by_model=True)
-    assert go(by_model=True).already == 1
-    one.vessel.volume_m3 = 0.026
-    one.vessel.save(why="measured again")
-    run = Run.objects.select_related("site").get(pk=one.pk)
-    for kept in (outlook_ready(run), diagnosis_ready(run)):
-        assert kept is not None
-        assert not kept.fresh
-    assert Finding.objects.get(run=one).rests_on == ""
-    assert go(by_model=True).worked_out == 1
-
-
-def assessed(run: Run) -> Any:
-    return assess_run(analyse(run), timezone.now(), system="metric")
 
 
 def test_what_is_fresh_is_left_alone(drums: list[Run]) -> None:
