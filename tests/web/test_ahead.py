@@ -2,11 +2,13 @@
 
 import pytest
 from django.test import Client
+from django.utils import timezone
 from pytest_django import Settings
 
 from marshlight.answers import keeping
 from marshlight.answers.analysis import analyse, ready, revision
-from marshlight.notebook.models import Person, Run
+from marshlight.answers.fleet_finding import keep_finding
+from marshlight.notebook.models import Finding, Person, Run
 from marshlight.notebook.recording import record_reading
 from marshlight.server import ahead
 
@@ -58,6 +60,13 @@ def test_a_saved_reading_is_worked_out_before_anybody_asks(
 ) -> None:
     here.post(f"/runs/{run.pk}/log/reading/level/", {"value": "215"})
     assert serving == [run.pk]
+
+
+def test_what_a_diagnosis_finds_reaches_the_list_of_many_runs(run: Run) -> None:
+    keep_finding(run, analyse(run), timezone.now(), rests_on=revision(run))
+    assert not Finding.objects.get(run=run).said["diagnosed"]
+    ahead._diagnose(run.pk, "metric")
+    assert Finding.objects.get(run=run).said["diagnosed"]
 
 
 def test_an_analysis_is_never_older_than_the_newest_record(run: Run, keeper: Person) -> None:
