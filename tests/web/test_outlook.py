@@ -10,7 +10,7 @@ from pytest_django import Settings
 
 from marshlight.answers.outlook import outlook_of
 from marshlight.notebook.models import Person, Run
-from marshlight.notebook.recording import record_reading
+from marshlight.notebook.recording import record_event, record_reading
 from marshlight.server import ahead
 
 
@@ -86,3 +86,20 @@ def test_us_readers_get_their_own_units(here: Client, run: Run) -> None:
     run.site.save()
     text = page(here, run)
     assert "fl oz" in text or "ft³" in text or "gal" in text
+
+
+def test_a_run_that_nobody_read_yet_has_all_its_pages(
+    here: Client, run: Run, keeper: Person
+) -> None:
+    started = timezone.now() - timedelta(days=3)
+    fresh = Run(name="nobody looked", site=run.site, vessel=run.vessel, started_at=started)
+    fresh.save(by=keeper)
+    parts = [
+        {"feedstock": "digester_effluent", "mass": "10 kg"},
+        {"feedstock": "goat_manure", "mass": "1 kg"},
+    ]
+    record_event(fresh, "charge", at=started, detail={"parts": parts, "water": "4 L"}, by=keeper)
+    for part in ("", "outlook/", "outlook/brief/", "diagnosis/", "next-step/", "what-if/"):
+        answer = here.get(f"/runs/{fresh.pk}/{part}")
+        assert answer.status_code == 200, part
+    assert "The first week, day by day" in here.get(f"/runs/{fresh.pk}/outlook/").content.decode()

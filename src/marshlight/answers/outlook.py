@@ -50,7 +50,11 @@ _SOURCES = ("batstone_2002", "rosen_jeppsson_2006", "vehtari_psis", "saltelli_20
 
 @dataclass(frozen=True)
 class OutlookAnswer:
-    """What the outlook says; ``why_not`` stands alone where there is none."""
+    """What the outlook says; ``why_not`` stands alone where there is none.
+
+    ``first`` is what has to be done before anything else; it is added when the outlook is shown,
+    since advice is answered without the outlook changing.
+    """
 
     run_id: str
     run_name: str
@@ -67,6 +71,7 @@ class OutlookAnswer:
     charts: tuple[Chart, ...] = ()
     gas: Forecast | None = None
     sources: tuple[Source, ...] = ()
+    first: str = ""
 
 
 def outlook_of(run: Run, *, now: datetime, system: str = "metric") -> OutlookAnswer:

@@ -108,7 +108,7 @@ def _cut(found: Band, first: int) -> Band:
 
 def _gas_chart(gas: Counted | None, before: dict[str, Joined], seen: Outlook, system: str) -> Parts:
     day, daily = _joined(before, seen, "daily_m3")
-    most = float(max(np.max(daily.median), *([] if gas is None else _rates(gas)[2])))
+    most = float(np.max([np.max(daily.median), *([] if gas is None else _rates(gas)[2])]))
     unit = choose_unit(max(most, 1e-9), "flow", system=system)
     points: tuple[Points, ...] = ()
     if gas is not None:

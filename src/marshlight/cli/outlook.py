@@ -1,12 +1,14 @@
 """The command that says what lies ahead of a run, by the process model fitted to its readings."""
 
+from dataclasses import replace
 from typing import Annotated, Any
 
 import typer
 from rich.console import Console
+from rich.text import Text
 
 from marshlight.cli.main import app
-from marshlight.cli.opening import asked_about
+from marshlight.cli.opening import asked_about, units_shown
 from marshlight.cli.output import AsJson, emit, table
 
 
@@ -16,10 +18,25 @@ def outlook(
     as_json: AsJson = False,
 ) -> None:
     """Say what the coming two weeks of a run hold, how sure, and which reading would help."""
-    emit(asked_about(run, "outlook.outlook_of"), as_json, _words)
+    answer = asked_about(run, "outlook.outlook_of")
+    emit(replace(answer, first=_first(answer.run_id)), as_json, _words)
+
+
+def _first(run_id: str) -> str:
+    """Tell what comes before any outlook."""
+    from django.utils import timezone
+
+    from marshlight.answers.analysis import analyse
+    from marshlight.answers.simulate_opened import comes_first
+    from marshlight.notebook.models import Run
+
+    run = Run.objects.get(pk=run_id)
+    return comes_first(analyse(run), timezone.now(), units_shown(run))[0]
 
 
 def _words(answer: Any, out: Console) -> None:
+    if answer.first:
+        out.print(Text(answer.first, style="bold red"))
     for text in (answer.sentence, answer.why_not, answer.holder, answer.warning):
         if text:
             out.print(text)

@@ -62,3 +62,22 @@ def test_a_dose_that_is_no_mass_is_refused(bench: Callable[..., Any]) -> None:
     refused = bench("simulate", "Goat 1", "--dose", "4 bar").error
     assert isinstance(refused, InputError)
     assert "sodium bicarbonate" in str(refused)
+
+
+def test_the_outlook_of_a_run_whose_gas_nobody_read_is_told_alike_in_words_and_data(
+    charged: Callable[..., Any],
+) -> None:
+    data, text = charged("outlook", "goat", "--json").data, charged("outlook", "goat").text
+    assert data["sentence"] in " ".join(text.split())
+    assert data["gas_unit"] in text
+    assert len(data["days"]) == 7
+    assert all(day["gas"] in text for day in data["days"])
+
+
+def test_the_outlook_begins_with_what_comes_first(
+    charged: Callable[..., Any], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    told = ("First: look for a leak (now).", True)
+    monkeypatch.setattr("marshlight.answers.simulate_opened.comes_first", lambda *_: told)
+    assert charged("outlook", "goat").text.startswith(told[0])
+    assert charged("outlook", "goat", "--json").data["first"] == told[0]
