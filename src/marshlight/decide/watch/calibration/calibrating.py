@@ -20,6 +20,8 @@ from marshlight.errors import FitError, require
 _SCAN, _GLANCE = 64, 16
 # Draws around the likeliest lives in a round.
 _ROUND = 96
+# Runs that sounding the ground and a round after it may take.
+_SOUNDING = 3 * _ROUND + 24
 # Lives kept.
 KEPT = 200
 # Steps of the integration in two seconds, at the 1.1 us that were measured; of a life, and of each
@@ -125,10 +127,11 @@ def calibrate(
         room = posterior.runs + 2 * _ROUND <= usual
         higher = drawn.above(peaks) if room else None
         found = [] if higher is None else climb(posterior, higher, rounds=6)
-        if hard and found:
+        ample = posterior.runs + _SOUNDING <= usual
+        if ample and hard and found:
             found = sounded(posterior, found)
         peaks = [*found, *peaks]
-        if room and not hard and peaks and weights.pareto_k >= TAIL:
+        if ample and not hard and peaks and weights.pareto_k >= TAIL:
             peaks, hard = sounded(posterior, peaks), True
             parts = _bells(peaks)
         elif found:

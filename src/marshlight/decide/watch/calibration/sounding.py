@@ -6,9 +6,11 @@ from marshlight.decide.watch.calibration.climbing import Peak, apart
 from marshlight.decide.watch.calibration.log import Floats
 from marshlight.decide.watch.calibration.posterior import Posterior
 
-# Each pass is of the bell that the one before found. The likeliest peaks alone are worth it, those
-# within so much of the highest (log-probability). Our choice.
-_PASSES, _PEAKS, _NEAR = 2, 2, 12.0
+# Each pass is of the bell that the one before found: at least so many, and more, to a most, while
+# one gains so much (log-probability). Our choice.
+_PASSES, _MOST, _GAIN = 2, 6, 0.5
+# The likeliest peaks alone are worth it, those within so much of the highest. Our choice.
+_PEAKS, _NEAR = 2, 12.0
 # Shares of the step to the peak of the new bell that are tried: the ground may curve on the way.
 _SHARES = (0.25, 0.5, 1.0)
 
@@ -44,9 +46,16 @@ def sounded(posterior: Posterior, peaks: list[Peak]) -> list[Peak]:
     top = max(peak.log_posterior for peak in peaks)
     best = sorted(peaks, key=lambda peak: -peak.log_posterior)[:_PEAKS]
     found = [peak for peak in best if peak.log_posterior > top - _NEAR]
-    for _ in range(_PASSES):
-        found = [_pass(posterior, peak) for peak in found]
-    return apart(found)
+    return apart([_settled(posterior, peak) for peak in found])
+
+
+def _settled(posterior: Posterior, peak: Peak) -> Peak:
+    """Pass over a peak until little is gained: a climb may have ended well below it."""
+    for count in range(1, _MOST + 1):
+        before, peak = peak, _pass(posterior, peak)
+        if count >= _PASSES and peak.log_posterior < before.log_posterior + _GAIN:
+            break
+    return peak
 
 
 def _pass(posterior: Posterior, peak: Peak) -> Peak:
