@@ -127,7 +127,7 @@ def calibrate(
         room = posterior.runs + 2 * _ROUND <= usual
         higher = drawn.above(peaks) if room else None
         found = [] if higher is None else climb(posterior, higher, rounds=6)
-        ample = posterior.runs + _SOUNDING <= usual
+        ample = posterior.runs + _SOUNDING <= most
         if ample and hard and found:
             found = sounded(posterior, found)
         peaks = [*found, *peaks]
