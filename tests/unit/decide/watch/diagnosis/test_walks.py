@@ -13,10 +13,11 @@ def _hit(case: Walked) -> bool:
     return last.alarm and bool({*first_two} & {*NAMES[case.fault]})
 
 
-def test_healthy_digesters_raise_hardly_an_alarm_in_three_months() -> None:
+def test_healthy_digesters_raise_no_more_alarms_than_two_in_three_months() -> None:
     months = [walk_case("", number, baseline=False) for number in (1, 3, 5)]
     alarms = next(iter(healthy_rows(months))).value
-    assert alarms <= 1 / 3
+    # At the 0.2 a month that is aimed at, more than two in three months come once in 40 times.
+    assert alarms <= 2 / 3 + 1e-9
 
 
 def test_most_severe_faults_are_alarmed_of_and_named_among_two() -> None:
