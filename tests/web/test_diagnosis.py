@@ -83,7 +83,7 @@ def test_a_leak_that_is_not_told_from_a_wrong_ruler_is_looked_for_on_every_page(
         since=5.0,
         explanations=(explained("ruler", 0.55, "leak"), explained("leak", 0.44, "ruler")),
         alike=("ruler", "leak"),
-        sentence="What is logged does not tell these apart.",
+        sentence="What is logged hardly tells these apart.",
         souring=SouringRisk(10.0, 0.01, 0.0, 0.01, None, fed=False),
         trouble=0.99,
         alarm=True,

@@ -162,6 +162,7 @@ def _suspicion(found: Diagnosis) -> Suspicion:
         never="" if check is None else check.never,
         by_when=top.by_when,
         caution=tuple(dict.fromkeys((*top.caution, *(() if check is None else check.caution)))),
+        shared=len(named) > 1,
     )
 
 

@@ -1,5 +1,7 @@
 """The assessment: one state word, one sentence, at most three pieces of advice."""
 
+from dataclasses import replace
+
 from marshlight.decide.watch.facts import Advice, Assessment, RunFacts
 from marshlight.decide.watch.gas import Stretch, newest_stretches
 from marshlight.decide.watch.lifecycle import in_sight
@@ -18,6 +20,9 @@ from marshlight.decide.watch.suspicion import Suspicion, settle
 from marshlight.decide.watch.troubles import LIKELY, POSSIBLE, Trouble, weigh_troubles
 
 MOST_ADVICE = 3
+# Still "likely", no longer "almost certain": as sure as signs may be of what the process model
+# cannot tell from another trouble. Our choice.
+_MOST_IF_SHARED = 0.85
 
 
 def assess(facts: RunFacts, *, suspicion: Suspicion | None = None) -> Assessment:
@@ -41,7 +46,8 @@ def assess(facts: RunFacts, *, suspicion: Suspicion | None = None) -> Assessment
     -----
     A trouble is named as the state when it is likely; when it is only possible,
     the state stays what the gas says and the advice is to look. A suspicion brings its
-    test, unless the signs name the same trouble and its remedies already.
+    test, unless the signs name the same trouble and its remedies already; where it cannot tell
+    that trouble from another, the state is no more than likely.
 
     References
     ----------
@@ -59,8 +65,12 @@ def assess(facts: RunFacts, *, suspicion: Suspicion | None = None) -> Assessment
     # A spent batch gives little gas for a good reason: only strong signs outweigh that.
     named = worst.chance >= LIKELY and not (healthy == "spent" and worst.chance < 0.9)
     word = worst.word if named else healthy
-    found = _advice(facts, troubles, stretches, spent=healthy == "spent")
     doubted = suspicion is not None and not (named and suspicion.state_word == word)
+    found = _advice(facts, troubles, stretches, spent=healthy == "spent")
+    shared = suspicion is not None and suspicion.shared
+    if shared and not doubted:
+        worst = replace(worst, chance=min(worst.chance, _MOST_IF_SHARED))
+        found = _no_surer(found, worst, facts)
     if suspicion is not None and doubted:
         found = [settle(suspicion), *found]
     stands, aside = in_sight(found, facts.answered, day=facts.day)
@@ -70,7 +80,7 @@ def assess(facts: RunFacts, *, suspicion: Suspicion | None = None) -> Assessment
         sentence=" ".join(
             (
                 _sentence(word, worst, stretches, quiet="" if advice else _quiet(bool(aside))),
-                *((suspicion.sentence,) if suspicion is not None and doubted else ()),
+                *((suspicion.sentence,) if suspicion is not None and (doubted or shared) else ()),
             )
         ),
         advice=advice,
@@ -109,6 +119,12 @@ def _advice(
     if reading is not None:
         found.append(reading)
     return sorted(_without_repeats(found), key=lambda a: not a.urgent)
+
+
+def _no_surer(found: list[Advice], worst: Trouble, facts: RunFacts) -> list[Advice]:
+    """Let no remedy sound surer than the trouble it is for."""
+    keys = {advice.key for advice in remedies(worst, facts)}
+    return [replace(a, how_sure=worst.how_sure) if a.key in keys else a for a in found]
 
 
 def _without_repeats(found: list[Advice]) -> list[Advice]:

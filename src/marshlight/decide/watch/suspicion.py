@@ -22,7 +22,8 @@ class Suspicion:
     """A trouble that is likely enough for a visit, and the cheapest test for it.
 
     ``key`` and ``words`` name it, ``chance`` is its probability (0-1); ``test`` is empty where no
-    cheap one tells; ``never`` is an act to leave; ``caution`` are caution keys.
+    cheap one tells; ``never`` is an act to leave; ``caution`` are caution keys. ``shared`` says
+    that the readings fit another trouble as well, which ``words`` and ``chance`` include.
     """
 
     key: str
@@ -34,6 +35,7 @@ class Suspicion:
     never: str = ""
     by_when: str = ""
     caution: tuple[str, ...] = ()
+    shared: bool = False
 
     def __post_init__(self) -> None:
         """Refuse a chance that is none.

@@ -1,5 +1,7 @@
 """What the diagnosis suspects, taken up by the assessment."""
 
+from dataclasses import replace
+
 import pytest
 
 from marshlight.decide.watch import RunFacts, Track, assess
@@ -18,6 +20,7 @@ LEAK = Suspicion(
     caution=("explosive_gas",),
 )
 QUIET = RunFacts(day=20.0, ph=Track((19.5,), (7.2,)))
+SOUR = RunFacts(day=20.0, ph=Track((18.0, 19.0, 19.5), (6.6, 6.2, 5.8)), liquid_m3=0.016)
 
 
 def test_a_suspicion_comes_first_with_its_test_its_chance_and_what_never_to_do() -> None:
@@ -36,16 +39,14 @@ def test_the_sentence_does_not_hide_it() -> None:
 
 
 def test_where_the_signs_name_the_same_trouble_its_remedies_stand_alone() -> None:
-    sour = RunFacts(day=20.0, ph=Track((18.0, 19.0, 19.5), (6.6, 6.2, 5.8)), liquid_m3=0.016)
     suspicion = Suspicion("souring", "it is turning sour", 0.95, "pH fell.")
-    found = assess(sour, suspicion=suspicion)
+    found = assess(SOUR, suspicion=suspicion)
     assert found.state_word == "souring"
     assert all(advice.key != "settle_suspicion" for advice in found.advice)
 
 
 def test_never_more_than_three_pieces() -> None:
-    sour = RunFacts(day=20.0, ph=Track((18.0, 19.0, 19.5), (6.6, 6.2, 5.8)), liquid_m3=0.016)
-    found = assess(sour, suspicion=LEAK)
+    found = assess(SOUR, suspicion=LEAK)
     assert len(found.advice) == 3
     assert found.advice[0].key == "settle_suspicion"
 
@@ -60,3 +61,14 @@ def test_without_a_cheap_test_it_says_to_look_it_over() -> None:
 def test_a_chance_that_is_none_is_refused() -> None:
     with pytest.raises(InputError):
         Suspicion("leak", "gas is lost", 1.2, "")
+
+
+def test_a_trouble_not_told_from_another_is_no_more_than_likely() -> None:
+    both = Suspicion("souring", "it is cold, or it is turning sour", 0.95, "pH fell.", shared=True)
+    alone = replace(both, shared=False)
+    assert assess(SOUR, suspicion=alone).advice[0].how_sure == "almost certain"
+    found = assess(SOUR, suspicion=both)
+    assert found.state_word == "souring"
+    assert found.advice[0].how_sure == "likely"
+    assert "almost certain" not in found.sentence
+    assert "By the process model, it is cold, or it is turning sour (95 %)." in found.sentence

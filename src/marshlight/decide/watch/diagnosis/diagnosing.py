@@ -210,9 +210,7 @@ def _sentence(
         named = "; ".join(
             f"{e.words} ({percent(e.probability)})" for e in explanations if e.key in alike
         )
-        text = (
-            f"What is logged does not tell these apart; only how often each happens does: {named}."
-        )
+        text = f"What is logged hardly tells these apart: {named}."
     else:
         text = f"It looks like this: {top.words} ({percent(top.probability)})."
     if risk.warned and top.key not in ("souring", "dose_gas"):

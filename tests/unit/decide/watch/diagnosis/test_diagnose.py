@@ -201,7 +201,7 @@ def test_explanations_that_do_not_separate_are_named_together(
     log = log_of(healthy_run, gas=lambda day, made: np.where(day > 25.5, 0.6 * made, made))
     found = diagnose(log, earlier, rng=rng)
     assert len(found.alike) > 1
-    assert found.sentence.startswith("What is logged does not tell these apart")
+    assert found.sentence.startswith("What is logged hardly tells these apart")
     # What is only rarer is not called unlikely.
     assert {found[key].standing for key in found.alike} <= {"likely", "possible"}
 
