@@ -62,6 +62,7 @@ class InHand:
             assert self._changed.wait_for(lambda: self._count <= 0, PATIENCE_S), "a page hangs"
 
 
+@pytest.hookimpl(tryfirst=True)  # before the marks are read for spreading tests over workers
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Mark every test of this room, and keep them on one worker: one Chromium at a time."""
     for item in items:
