@@ -15,7 +15,8 @@ demo: $(VENV)/.run
 
 test: system $(VENV)/.dev lint types
 	@mkdir -p build
-	$(BIN)/pytest -q -n 2 --dist loadgroup
+	$(BIN)/pytest -q -n 2 -m "not browser"
+	$(BIN)/pytest -q -m browser
 	@PYTHONPATH=tests $(BIN)/python -m published.report > build/checks.txt || { tail -n 1 build/checks.txt; exit 1; }
 	@tail -n 1 build/checks.txt
 	@sh .ci/wheel $(BIN)

@@ -62,13 +62,11 @@ class InHand:
             assert self._changed.wait_for(lambda: self._count <= 0, PATIENCE_S), "a page hangs"
 
 
-@pytest.hookimpl(tryfirst=True)  # before the marks are read for spreading tests over workers
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Mark every test of this room, and keep them on one worker: one Chromium at a time."""
+    """Mark every test of this room; they run by themselves, one browser at a time."""
     for item in items:
         if "/browser/" in str(item.path):
             item.add_marker(pytest.mark.browser)
-            item.add_marker(pytest.mark.xdist_group("browser"))
 
 
 @pytest.fixture(scope="session")
