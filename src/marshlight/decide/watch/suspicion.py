@@ -61,7 +61,9 @@ class Suspicion:
     @property
     def sentence(self) -> str:
         """Say what is suspected and how sure."""
-        return f"By the process model, {self.words} ({100.0 * self.chance:.0f} %)."
+        # Nothing is certain by a log.
+        chance = f"{100.0 * self.chance:.0f} %" if self.chance < 0.995 else "over 99 %"
+        return f"By the process model, {self.words} ({chance})."
 
 
 def settle(suspicion: Suspicion) -> Advice:

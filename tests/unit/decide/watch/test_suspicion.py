@@ -63,6 +63,10 @@ def test_a_chance_that_is_none_is_refused() -> None:
         Suspicion("leak", "gas is lost", 1.2, "")
 
 
+def test_nothing_is_said_to_be_certain() -> None:
+    assert "(over 99 %)" in replace(LEAK, chance=1.0).sentence
+
+
 def test_a_trouble_not_told_from_another_is_no_more_than_likely() -> None:
     both = Suspicion("souring", "it is cold, or it is turning sour", 0.95, "pH fell.", shared=True)
     alone = replace(both, shared=False)

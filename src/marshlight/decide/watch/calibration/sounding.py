@@ -41,7 +41,7 @@ def sounded(posterior: Posterior, peaks: list[Peak]) -> list[Peak]:
 
     References
     ----------
-    levenberg_1944.
+    levenberg_1944
     """
     top = max(peak.log_posterior for peak in peaks)
     best = sorted(peaks, key=lambda peak: -peak.log_posterior)[:_PEAKS]
