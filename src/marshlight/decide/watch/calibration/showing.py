@@ -5,6 +5,7 @@ import numpy as np
 from marshlight.decide.watch.calibration.counting import HELD_PER_K, SWING, SWING_D
 from marshlight.decide.watch.calibration.lives import Lives
 from marshlight.decide.watch.calibration.log import STRAY_D, Floats
+from marshlight.decide.watch.calibration.wandering import wander
 from marshlight.decide.watch.calibration.warmth import warmer_to_come
 from marshlight.process.model import SMALL_DIGESTER
 from marshlight.process.model.kernel import layout
@@ -42,7 +43,7 @@ def observed_gas(lives: Lives, day: Floats, gas_m3: Floats, *, rng: np.random.Ge
 
     References
     ----------
-    hydrolysis_warmth; rosen_jeppsson_2006.
+    hydrolysis_warmth, rosen_jeppsson_2006
     """
     warmer = warmer_to_come(lives.warmth_told, day - lives.day, members=len(lives), rng=rng)
     pace = np.exp(SMALL_DIGESTER["hydrolysis_theta"] * 0.5 * (warmer[:, 1:] + warmer[:, :-1]))
@@ -56,26 +57,14 @@ def observed_gas(lives: Lives, day: Floats, gas_m3: Floats, *, rng: np.random.Ge
 
 def _strays(lives: Lives, day: Floats, rng: np.random.Generator) -> Floats:
     """Draw the factor by which gas of each interval strays, (member, interval)."""
+    gaps = np.diff(day, prepend=lives.day)
     size = lives.of("stray")
-    kept = np.exp(-(day[0] - lives.day) / STRAY_D)
-    stray = kept * lives.stray_now
-    stray = stray + size * np.sqrt(1.0 - kept**2) * rng.standard_normal(len(lives))
-    found = np.empty((len(lives), len(day) - 1))
-    for i, span in enumerate(np.diff(day)):
-        kept = np.exp(-span / STRAY_D)
-        fresh = size * np.sqrt(1.0 - kept**2) * rng.standard_normal(len(lives))
-        later = kept * stray + fresh
-        found[:, i] = np.maximum(1.0 + 0.5 * (stray + later), 0.0)
-        stray = later
-    return found
+    stray = wander(lives.stray_now, gaps, size=size, memory_d=STRAY_D, rng=rng)
+    return np.asarray(np.maximum(1.0 + 0.5 * (stray[:, :-1] + stray[:, 1:]), 0.0))
 
 
 def _level(members: int, day: Floats, rng: np.random.Generator) -> Floats:
     """Draw how warmth that nobody tells swings from the first day on, in swings, (member, time)."""
-    level = np.empty((members, len(day)))
-    level[:, 0] = rng.standard_normal(members)
-    for i, span in enumerate(np.diff(day)):
-        kept = np.exp(-span / SWING_D)
-        fresh = np.sqrt(1.0 - kept**2) * rng.standard_normal(members)
-        level[:, i + 1] = kept * level[:, i] + fresh
-    return np.asarray(level - level[:, :1])
+    first = rng.standard_normal(members)
+    later = wander(first, np.diff(day), size=1.0, memory_d=SWING_D, rng=rng)
+    return np.column_stack([np.zeros(members), later - first[:, None]])

@@ -5,6 +5,7 @@ from scipy.special import ndtri
 
 from marshlight.decide.watch.calibration.counting import SWING_D
 from marshlight.decide.watch.calibration.log import Floats, RunLog
+from marshlight.decide.watch.calibration.wandering import wander
 from marshlight.process.model import SetTemperature
 
 # Days looked back on: several swings, but not another season. Fewer than these say too little. The
@@ -86,13 +87,8 @@ def warmer_to_come(
         The state to draw from; left alone where nothing swings.
     """
     off, swing = told
-    found = np.zeros((members, len(span_d)))
     if swing <= 0.0:
-        return found
-    now, last = np.full(members, off), 0.0
-    for i, span in enumerate(span_d):
-        kept = np.exp(-(span - last) / SWING_D)
-        fresh = swing * np.sqrt(1.0 - kept**2) * rng.standard_normal(members)
-        now, last = kept * now + fresh, span
-        found[:, i] = now - off
-    return found
+        return np.zeros((members, len(span_d)))
+    gaps = np.diff(span_d, prepend=0.0)
+    later = wander(np.full(members, off), gaps, size=swing, memory_d=SWING_D, rng=rng)
+    return np.asarray(later - off)
